@@ -1,0 +1,257 @@
+import { z } from "zod";
+import { findingSchema } from "./finding.ts";
+import { channelRoleSchema } from "./recording.ts";
+
+/*
+ * What each chapter hands on. Field names that other programs may rely on are fixed; fields may be added.
+ * Times are seconds. Sitting time 0 is the start of the master recording; a recording's local time t is at
+ * sitting time offset + t * (1 + ratePpm * 1e-6). Paths are relative to the sitting where the file lies inside it.
+ */
+
+const placedBy = z.enum(["sound", "slate", "timecode", "deviceClock", "none"]);
+const piece = z.object({ from: z.number(), offset: z.number(), ratePpm: z.number() });
+
+/** Cards: verified copies. */
+export const cardsResultSchema = z.object({
+  files: z.array(z.object({ path: z.string(), bytes: z.number(), hash: z.string() })),
+  copies: z.array(
+    z.object({
+      place: z.string(),
+      verified: z.number().int(),
+      failed: z.number().int(),
+      manifest: z.string().nullable(),
+    }),
+  ),
+  findings: z.array(findingSchema),
+});
+export type CardsResult = z.infer<typeof cardsResultSchema>;
+
+/** Clock: every recording on one timeline. */
+export const clockResultSchema = z.object({
+  master: z.string(),
+  recordings: z.array(
+    z.object({
+      path: z.string(),
+      hash: z.string(),
+      device: z.string(),
+      placedBy,
+      offset: z.number().nullable(),
+      ratePpm: z.number().nullable(),
+      /** The same for the picture, with the sound's travel time removed; null where nothing is known. */
+      pictureOffset: z.number().nullable(),
+      confidence: z.number().min(0).max(1),
+      /** One standard deviation of the placement at its worst moment, seconds; null where not placed. */
+      uncertainty: z.number().nullable(),
+      pieces: z.array(piece).optional(),
+      durationSeconds: z.number(),
+      /** For the figure: each window's sitting time, measured delay against the master minus `offset`, and weight. */
+      windows: z.array(z.object({ at: z.number(), delay: z.number(), weight: z.number(), used: z.boolean() })),
+    }),
+  ),
+  /** Transients all placed recordings share, sitting time. */
+  claps: z.array(z.object({ at: z.number(), heardBy: z.array(z.object({ hash: z.string(), localTime: z.number() })) })),
+  /** Short stretches of each recording around one moment, for the eye: same rate, before and after alignment. */
+  snippet: z
+    .object({
+      at: z.number(),
+      sampleRateHz: z.number(),
+      traces: z.array(
+        z.object({ hash: z.string(), device: z.string(), asRecorded: z.array(z.number()), asPlaced: z.array(z.number()) }),
+      ),
+    })
+    .nullable(),
+  findings: z.array(findingSchema),
+});
+export type ClockResult = z.infer<typeof clockResultSchema>;
+
+/** Watch: ranges of one recording that the cut must avoid; local time. */
+export const watchKindSchema = z.enum([
+  "soft", "moved", "bright", "dark", "white-drift", "flicker", "bump", "stopped", "black", "frozen",
+]);
+export const watchRecordingSchema = z.object({
+  path: z.string(),
+  hash: z.string(),
+  device: z.string(),
+  ranges: z.array(
+    z.object({
+      start: z.number(),
+      end: z.number(),
+      kind: watchKindSchema,
+      severity: z.number().min(0).max(1),
+      evidence: z.string(),
+      /** A still that proves it, path relative to the sitting. */
+      still: z.string().optional(),
+    }),
+  ),
+  /** For the figure: one row a looked-at picture. `sharpness` is relative to this recording's own median, 1 = usual. */
+  looks: z.array(z.object({ at: z.number(), sharpness: z.number(), lightness: z.number() })),
+});
+export const watchResultSchema = z.object({
+  recordings: z.array(watchRecordingSchema),
+  findings: z.array(findingSchema),
+});
+export type WatchResult = z.infer<typeof watchResultSchema>;
+
+/** Voice: which microphone when, and the dialogue track. Sitting time, or local time of the first file alone. */
+export const voiceResultSchema = z.object({
+  roles: z.array(z.object({ path: z.string(), hash: z.string(), channel: z.number().int(), role: channelRoleSchema })),
+  /** Seconds by which the boom lags the lav; null where there is only one of them. */
+  delay: z.number().nullable(),
+  polarity: z.union([z.literal(1), z.literal(-1)]).nullable(),
+  segments: z.array(
+    z.object({ start: z.number(), end: z.number(), source: z.enum(["lav", "boom", "both"]), why: z.string() }),
+  ),
+  faults: z.array(
+    z.object({
+      start: z.number(),
+      end: z.number(),
+      path: z.string(),
+      channel: z.number().int(),
+      kind: z.enum(["clipping", "rustle", "wind", "hum", "dropout", "noise"]),
+    }),
+  ),
+  /** Of the dialogue track: LUFS, dBTP, LU. */
+  loudness: z.object({
+    integrated: z.number(),
+    truePeak: z.number(),
+    range: z.number(),
+    target: z.number(),
+  }),
+  /** The dialogue track first: mono 48 kHz, sample 0 at sitting time `dialogueStart`. */
+  files: z.array(z.string()),
+  dialogueStart: z.number(),
+  /** For the figure: peak envelopes, `perSecond` values a second from sitting time `from`, 0..1. */
+  envelopes: z.array(
+    z.object({ name: z.enum(["lav", "boom", "dialogue"]), from: z.number(), perSecond: z.number(), peaks: z.array(z.number()) }),
+  ),
+  findings: z.array(findingSchema),
+});
+export type VoiceResult = z.infer<typeof voiceResultSchema>;
+
+const rgb = z.tuple([z.number(), z.number(), z.number()]);
+const differences = z.object({ mean: z.number(), max: z.number() });
+
+/** Colour: the chart in both cameras and the match. CIEDE2000. */
+export const colourResultSchema = z.object({
+  charts: z.array(
+    z.object({
+      camera: z.string(),
+      path: z.string(),
+      hash: z.string(),
+      /** Local time of the frame, seconds. */
+      at: z.number(),
+      /** Pixels, outer corners of the 24-patch field from the dark-skin patch's corner clockwise on the chart. */
+      corners: z.array(z.tuple([z.number(), z.number()])).length(4),
+      /** `index` is the published number less one; `rgb` code values, 0 and 1 black and white of the stream's range. */
+      patches: z.array(z.object({ index: z.number().int().min(0).max(23), rgb })),
+      problems: z.array(z.string()),
+    }),
+  ),
+  match: z
+    .object({
+      from: z.string(),
+      to: z.string(),
+      model: z.string(),
+      before: differences,
+      after: differences,
+      leftOut: differences,
+      /** Per patch, in order; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
+      patches: z.array(
+        z.object({
+          index: z.number().int(),
+          name: z.string(),
+          before: z.number(),
+          after: z.number(),
+          leftOut: z.number(),
+          aRgb: rgb,
+          beforeRgb: rgb,
+          afterRgb: rgb,
+        }),
+      ),
+    })
+    .nullable(),
+  /** LUT that takes B's code values to A's code values; relative path, null where nothing was matched. */
+  lut: z.string().nullable(),
+  /** LUT that takes A's code values to a display picture (BT.709 for viewing); null where A already is one. */
+  viewLut: z.string().nullable(),
+  /** Stills for the page. */
+  stills: z.array(z.object({ name: z.enum(["a", "b", "b-matched", "a-chart", "b-chart"]), path: z.string() })),
+  files: z.array(z.string()),
+  findings: z.array(findingSchema),
+});
+export type ColourResult = z.infer<typeof colourResultSchema>;
+
+/** Story: the cut. Program time in `start`/`end`, the recording's local time in `sourceStart`/`sourceEnd`. */
+export const storyResultSchema = z.object({
+  frameRate: z.object({ num: z.number().int(), den: z.number().int() }),
+  events: z.array(
+    z.object({
+      start: z.number(),
+      end: z.number(),
+      camera: z.string(),
+      path: z.string(),
+      hash: z.string(),
+      sourceStart: z.number(),
+      sourceEnd: z.number(),
+      /** Sitting time of `start` and `end`. */
+      sittingStart: z.number(),
+      sittingEnd: z.number(),
+      scale: z.number().optional(),
+      /** Why this angle, in words. */
+      why: z.string(),
+      /** Small pictures of both angles in the middle of the event, for the braid; relative paths. */
+      stills: z.record(z.string(), z.string()).optional(),
+    }),
+  ),
+  /** Sitting time. */
+  dropped: z.array(z.object({ start: z.number(), end: z.number(), why: z.string() })),
+  /** Who speaks when, sitting time. */
+  speech: z.array(z.object({ start: z.number(), end: z.number(), who: z.enum(["sitter", "interviewer"]) })),
+  findings: z.array(findingSchema),
+});
+export type StoryResult = z.infer<typeof storyResultSchema>;
+
+/** Handover: what was written. Paths relative to the sitting. */
+export const handoverResultSchema = z.object({
+  files: z.array(
+    z.object({
+      path: z.string(),
+      bytes: z.number(),
+      /** What it is and which standard it follows, in words. */
+      what: z.string(),
+    }),
+  ),
+  /** The rendered first cut. */
+  firstCut: z
+    .object({
+      path: z.string(),
+      durationSeconds: z.number(),
+      width: z.number(),
+      height: z.number(),
+      frameRate: z.object({ num: z.number().int(), den: z.number().int() }),
+      loudness: z.object({ integrated: z.number(), truePeak: z.number(), range: z.number() }),
+    })
+    .nullable(),
+  findings: z.array(findingSchema),
+});
+export type HandoverResult = z.infer<typeof handoverResultSchema>;
+
+export const resultSchemas = {
+  cards: cardsResultSchema,
+  clock: clockResultSchema,
+  watch: watchResultSchema,
+  voice: voiceResultSchema,
+  colour: colourResultSchema,
+  story: storyResultSchema,
+  handover: handoverResultSchema,
+} as const;
+export type ChapterName = keyof typeof resultSchemas;
+export interface ChapterResults {
+  cards: CardsResult;
+  clock: ClockResult;
+  watch: WatchResult;
+  voice: VoiceResult;
+  colour: ColourResult;
+  story: StoryResult;
+  handover: HandoverResult;
+}

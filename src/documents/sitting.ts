@@ -1,0 +1,50 @@
+import { z } from "zod";
+import { channelRoleSchema } from "./recording.ts";
+
+/** The newest version of sitting.json that this program writes. */
+export const sittingVersion = 1;
+
+/**
+ * What a person said: cards, roles, decisions. What was computed lies in `measured/`, never here.
+ * Unknown keys survive reading and writing.
+ */
+export const sittingSchema = z.looseObject({
+  kind: z.literal("gemel.sitting"),
+  version: z.literal(sittingVersion),
+  title: z.string(),
+  /** ISO 8601. */
+  createdAt: z.string(),
+  /** One entry per device: where its files lie. Paths absolute, or relative to the sitting. */
+  cards: z.array(
+    z.looseObject({
+      /** `A`, `B`, `C` for cameras; `sound`, `sound2` for recorders. */
+      device: z.string(),
+      kind: z.enum(["camera", "sound"]),
+      /** Files and folders. */
+      paths: z.array(z.string()).min(1),
+    }),
+  ),
+  /** Folders that get a verified copy. `originals` (inside the sitting) is the one that is worked from. Empty: work in place. */
+  places: z.array(z.string()),
+  /** Roles a person gave, by file name as it is on its card. */
+  roles: z.array(z.looseObject({ device: z.string(), file: z.string(), channel: z.number().int().positive(), role: channelRoleSchema })),
+  decisions: z.looseObject({
+    /** Content hash of the recording that is sitting time 0. */
+    master: z.string().optional(),
+    /** LUFS. Default -18: speech for streaming (AES TD1008). */
+    loudnessTarget: z.number().min(-40).max(-5),
+    /** dBTP. */
+    truePeakCeiling: z.number().min(-9).max(0),
+    keepQuestions: z.boolean(),
+    /** Pauses inside an answer longer than this are folded, seconds. */
+    longestPause: z.number().positive(),
+  }),
+});
+export type Sitting = z.infer<typeof sittingSchema>;
+
+export const defaultDecisions: Sitting["decisions"] = {
+  loudnessTarget: -18,
+  truePeakCeiling: -1,
+  keepQuestions: false,
+  longestPause: 1.2,
+};

@@ -1,0 +1,13 @@
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  resolve: { conditions: ["source"] },
+  ssr: { resolve: { conditions: ["source"] } },
+  test: {
+    include: ["src/**/*.test.{ts,tsx}", "demo/**/*.test.ts", "test/**/*.test.ts"],
+    testTimeout: 120_000,
+    hookTimeout: 300_000,
+    pool: "forks",
+    maxWorkers: 2,
+  },
+});
