@@ -1,0 +1,78 @@
+import load, { type PffftModule } from "@echogarden/pffft-wasm/simd";
+
+/**
+ * Fourier transforms of real signals of one size, single precision, in the library's own memory.
+ *
+ * A spectrum of size n is n numbers: re0, re(n/2), re1, im1, re2, im2 ... (DC and the highest frequency have
+ * no imaginary part and share the first two places).
+ */
+export interface RealFft {
+  /** Samples in, n: a multiple of 32 whose only prime factors are 2, 3 and 5. */
+  readonly size: number;
+  /** X[k] = sum of x[i] e^(-2 pi i k / n). Reads and writes whole arrays of `size`; they may be the same array. */
+  forward(signal: Float32Array, spectrum: Float32Array): void;
+  /** x[i] = (1/n) sum of X[k] e^(+2 pi i k / n), so that `inverse(forward(x))` is x. */
+  inverse(spectrum: Float32Array, signal: Float32Array): void;
+}
+
+/** Makes transforms; one of each size is kept. */
+export type FftMaker = (size: number) => RealFft;
+
+let loaded: Promise<FftMaker> | undefined;
+
+/** Loads the FFT library (WebAssembly with SIMD) once; everything after is synchronous. */
+export function loadFft(): Promise<FftMaker> {
+  loaded ??= load().then((library) => {
+    const made = new Map<number, RealFft>();
+    return (size) => {
+      let fft = made.get(size);
+      if (!fft) made.set(size, (fft = makeFft(library, size)));
+      return fft;
+    };
+  });
+  return loaded;
+}
+
+/** The smallest power of two that is at least `length`, and at least 32 (what the library asks for). */
+export function fftSizeFor(length: number): number {
+  return Math.max(32, 2 ** Math.ceil(Math.log2(length)));
+}
+
+function isPossibleSize(size: number): boolean {
+  if (size < 32 || size % 32 !== 0) return false;
+  let rest = size;
+  for (const factor of [2, 3, 5]) while (rest % factor === 0) rest /= factor;
+  return rest === 1;
+}
+
+function makeFft(library: PffftModule, size: number): RealFft {
+  if (!isPossibleSize(size))
+    throw new TypeError(`no FFT of size ${size}: a multiple of 32 made of 2, 3 and 5 is needed`);
+  const setup = library._pffft_new_setup(size, 0);
+  const buffer = library._pffft_aligned_malloc(size * 4);
+  const work = library._pffft_aligned_malloc(size * 4);
+  if (buffer === 0 || work === 0) throw new TypeError(`no memory for an FFT of size ${size}`);
+  const at = buffer >> 2;
+  const run = (from: Float32Array, direction: 0 | 1) => {
+    // The view is asked for each time: it is replaced when the library's memory grows.
+    const heap = library.HEAPF32;
+    heap.set(from, at);
+    library._pffft_transform_ordered(setup, buffer, buffer, work, direction);
+    return heap.subarray(at, at + size);
+  };
+  return {
+    size,
+    forward(signal, spectrum) {
+      if (signal.length !== size || spectrum.length !== size)
+        throw new TypeError(`FFT of ${size} got another length`);
+      spectrum.set(run(signal, 0));
+    },
+    inverse(spectrum, signal) {
+      if (signal.length !== size || spectrum.length !== size)
+        throw new TypeError(`FFT of ${size} got another length`);
+      const scaled = run(spectrum, 1);
+      const scale = 1 / size;
+      for (let i = 0; i < size; i++) signal[i] = scaled[i]! * scale;
+    },
+  };
+}
