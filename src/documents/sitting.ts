@@ -31,6 +31,8 @@ export const sittingSchema = z.looseObject({
   decisions: z.looseObject({
     /** Content hash of the recording that is sitting time 0. */
     master: z.string().optional(),
+    /** The same by device and file name, as a person says it before the content is known. */
+    masterFile: z.object({ device: z.string(), file: z.string() }).optional(),
     /** LUFS. Default -18: speech for streaming (AES TD1008). */
     loudnessTarget: z.number().min(-40).max(-5),
     /** dBTP. */
