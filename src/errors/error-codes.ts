@@ -25,6 +25,9 @@ export const errorCodes = {
   COPY_INTERRUPTED: "input",
   COPY_PLACE_INSIDE_SOURCE: "input",
   COPY_DIFFERENT_FILE_THERE: "input",
+  HASH_NOT_READABLE: "input",
+  MANIFEST_INVALID: "input",
+  MANIFEST_CHANGED: "input",
   // documents
   DOCUMENT_NOT_JSON: "input",
   DOCUMENT_INVALID: "input",
