@@ -1,0 +1,60 @@
+import type { Recording } from "#documents/recording";
+import {
+  localFromSitting,
+  type Placement,
+  picturePlacement,
+  sittingFromLocal,
+} from "#science/placement/placement";
+import type { StoryInputs } from "./story-inputs.ts";
+import type { PictureSource } from "./story-material.ts";
+
+/** A source of pictures with the recording it comes from. */
+export interface PlacedSource extends PictureSource {
+  readonly recording: Recording;
+  readonly placement: Placement;
+}
+
+/** Pictures beside a range to be avoided are not to be trusted either: what was looked at has gaps; seconds. */
+const margin = 0.1;
+
+/** Every placed camera recording, what sitting time its picture covers and what in it must be avoided. */
+export function pictureSources({ recordings, placed, bad }: StoryInputs): PlacedSource[] {
+  return recordings.flatMap((recording): PlacedSource[] => {
+    const { picture } = recording.probe;
+    const at = placed.find(({ hash }) => hash === recording.hash);
+    const placement = at ? picturePlacement(at) : null;
+    if (recording.kind !== "camera" || !picture || !placement) return [];
+    const first = picture.startSeconds;
+    const end = Math.min(
+      first + picture.durationSeconds,
+      recording.readableSeconds ?? Number.POSITIVE_INFINITY,
+    );
+    if (end <= first) return [];
+    const onClock = (t: number): number => sittingFromLocal(placement, t);
+    const ranges = bad.find(({ hash }) => hash === recording.hash)?.ranges ?? [];
+    return [
+      {
+        camera: recording.device,
+        recording,
+        placement,
+        from: onClock(first),
+        to: onClock(end),
+        bad: ranges.map(({ start, end: stop, kind, severity }) => ({
+          start: onClock(start - margin),
+          end: onClock(stop + margin),
+          kind,
+          severity,
+        })),
+      },
+    ];
+  });
+}
+
+/** Local times of a source for a stretch of sitting time. */
+export function sourceRange(
+  source: PlacedSource,
+  start: number,
+  end: number,
+): { start: number; end: number } {
+  return { start: localFromSitting(source.placement, start), end: localFromSitting(source.placement, end) };
+}

@@ -1,0 +1,295 @@
+import type { FrameRate } from "#documents/recording";
+import { type FramedStretch, framesCovered } from "./frame-grid.ts";
+import * as costs from "./shot-costs.ts";
+import type { BadRange, PictureSource } from "./story-material.ts";
+
+/** One shot of the cut. Frames are of the program. */
+export interface StoryShot {
+  readonly startFrame: number;
+  readonly endFrame: number;
+  /** Index into the sources. */
+  readonly source: number;
+  readonly scale: number;
+  /** Sitting time of `startFrame`; the shot runs on without a break to `sittingEnd`. */
+  readonly sittingStart: number;
+  readonly sittingEnd: number;
+  /** Index of the kept stretch that the shot lies in. */
+  readonly stretch: number;
+  /** What could not be avoided in it. */
+  readonly bad: readonly BadRange[];
+  readonly why: string;
+}
+
+export interface StoryProblem {
+  readonly rate: FrameRate;
+  /** Stretches that some source covers throughout; see `wherePictured`. */
+  readonly stretches: readonly FramedStretch[];
+  readonly sources: readonly PictureSource[];
+  /** The camera that opens answers. */
+  readonly wideCamera: string;
+}
+
+/** Where a join cannot change the angle the picture is enlarged by this much: less shows as a jump (common practice). */
+export const joinScale = 1.15;
+/** A shot longer than this is chosen in parts, which are then one shot again; seconds. */
+const longestChoice = 90;
+/** Where nobody draws breath the camera may still change about this often, seconds. */
+const unmarkedChange = 5;
+
+interface Choice {
+  cost: number;
+  /** Index of the boundary where the shot begins, and the state before it (-1: none). */
+  from: number;
+  before: number;
+}
+
+/**
+ * Chooses the angle for every moment by dynamic programming over the moments where the camera may change.
+ *
+ * Hard rules: every join changes the angle, or, where no other angle can be had, the size; no shot shows a range
+ * that must be avoided while another camera is good; no shot leaves its recording. Soft rules: see `shot-costs`.
+ *
+ * @returns Shots in program order, without gap or overlap: the end of one is the start of the next.
+ *
+ * Time: boundaries × boundaries within {@link longestChoice} × sources.
+ */
+export function solveStory(problem: StoryProblem): StoryShot[] {
+  const { stretches, sources } = problem;
+  const frame = problem.rate.den / problem.rate.num;
+  const states = sources.length * 2;
+  const cameras = [...new Set(sources.map(({ camera }) => camera))];
+  const cameraOf = sources.map(({ camera }) => cameras.indexOf(camera));
+
+  const solved: { bounds: Bound[]; choices: Choice[][] }[] = [];
+  let entry: Choice[] | null = null;
+  let answerStart = 0;
+  for (const [k, stretch] of stretches.entries()) {
+    if (stretch.opensAnswer) answerStart = stretch.start;
+    const bounds = boundsOf(stretch, problem);
+    const atoms = bounds
+      .slice(0, -1)
+      .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, problem));
+    // choices[j][state]: the best way to have a shot of that state end at boundary j; at 0 the way in.
+    const choices: Choice[][] = [waysIn(entry, k, stretch, problem, cameraOf)];
+    for (let j = 1; j < bounds.length; j++) {
+      const row = Array.from({ length: states }, (): Choice => none());
+      for (let s = 0; s < sources.length; s++) {
+        let worth = 0;
+        for (let i = j - 1; i >= 0; i--) {
+          const atom = atoms[i]![s]!;
+          if (!Number.isFinite(atom)) break;
+          worth += atom;
+          const seconds = (bounds[j]!.frame - bounds[i]!.frame) * frame;
+          if (seconds > longestChoice && i < j - 1) break;
+          const wide = sources[s]!.camera === problem.wideCamera;
+          const since = stretch.start + bounds[i]!.frame * frame - answerStart;
+          const shot =
+            worth +
+            costs.lengthCost(seconds, wide ? costs.usualShot.wide : costs.usualShot.tight) +
+            (!wide && since > costs.emphasisAfterSeconds ? costs.emphasis : 0);
+          for (const scaled of [0, 1]) {
+            const state = s * 2 + scaled;
+            const before =
+              i === 0 ? inAt(choices[0]!, state) : changeAt(choices[i]!, state, bounds[i]!, cameraOf);
+            const cost = before.cost + shot;
+            if (cost < row[state]!.cost) row[state] = { cost, from: i, before: before.state };
+          }
+        }
+      }
+      choices.push(row);
+    }
+    solved.push({ bounds, choices });
+    entry = choices.at(-1)!;
+  }
+  return traceShots(solved, problem);
+}
+
+const none = (): Choice => ({ cost: Number.POSITIVE_INFINITY, from: -1, before: -1 });
+
+/** A moment within a stretch where the camera may change. */
+interface Bound {
+  readonly frame: number;
+  /** Length of the break there, seconds; 0 in running speech. */
+  readonly breakSeconds: number;
+}
+
+function boundsOf(stretch: FramedStretch, { rate, sources }: StoryProblem): Bound[] {
+  const frame = rate.den / rate.num;
+  const longest = new Map<number, number>();
+  const add = (at: number, breakSeconds: number): void => {
+    if (at > 0 && at < stretch.frames) longest.set(at, Math.max(longest.get(at) ?? 0, breakSeconds));
+  };
+  for (const { at, seconds } of stretch.breaks) add(Math.round((at - stretch.start) / frame), seconds);
+  for (const source of sources) {
+    const { first, end } = framesCovered(source, stretch, rate);
+    if (end <= first) continue;
+    add(first, 0);
+    add(end, 0);
+    for (const bad of source.bad) {
+      if (bad.end <= stretch.start || bad.start >= stretch.end) continue;
+      add(Math.floor((bad.start - stretch.start) / frame + 1e-6), 0);
+      add(Math.ceil((bad.end - stretch.start) / frame - 1e-6), 0);
+    }
+  }
+  const marked = [0, ...[...longest.keys()].sort((a, b) => a - b), stretch.frames];
+  for (let i = 0; i + 1 < marked.length; i++) {
+    const [from, to] = [marked[i]!, marked[i + 1]!];
+    const parts = Math.floor(((to - from) * frame) / unmarkedChange);
+    for (let p = 1; p < parts; p++) add(from + Math.round(((to - from) * p) / parts), 0);
+  }
+  const inner = [...longest]
+    .sort(([a], [b]) => a - b)
+    .map(([at, seconds]) => ({ frame: at, breakSeconds: seconds }));
+  return [{ frame: 0, breakSeconds: 0 }, ...inner, { frame: stretch.frames, breakSeconds: 0 }];
+}
+
+/** What each source costs between two boundaries; infinite where it has no picture. */
+function atomCosts(stretch: FramedStretch, from: number, to: number, problem: StoryProblem): number[] {
+  const frame = problem.rate.den / problem.rate.num;
+  const [start, end] = [stretch.start + from * frame, stretch.start + to * frame];
+  return problem.sources.map((source) => {
+    const covered = framesCovered(source, stretch, problem.rate);
+    if (from < covered.first || to > covered.end) return Number.POSITIVE_INFINITY;
+    let cost = 0;
+    for (const bad of overlapping(source.bad, start, end)) {
+      const seconds = Math.min(end, bad.end) - Math.max(start, bad.start);
+      cost += costs.mustAvoid(bad)
+        ? costs.badCost(seconds, bad.severity)
+        : costs.slightCost(seconds, bad.severity);
+    }
+    return cost;
+  });
+}
+
+/** Ranges that share more than rounding noise with [start, end). */
+function overlapping(bad: readonly BadRange[], start: number, end: number): BadRange[] {
+  return bad.filter((range) => Math.min(end, range.end) - Math.max(start, range.start) > 1e-6);
+}
+
+/** Costs of beginning a stretch in each state, after the last state of the stretch before it. */
+function waysIn(
+  entry: readonly Choice[] | null,
+  index: number,
+  stretch: FramedStretch,
+  { sources, wideCamera }: StoryProblem,
+  cameraOf: readonly number[],
+): Choice[] {
+  return Array.from({ length: sources.length * 2 }, (_, state): Choice => {
+    const s = state >> 1;
+    const scaled = state & 1;
+    const wide = sources[s]!.camera === wideCamera;
+    if (entry === null || index === 0)
+      return scaled === 1 ? none() : { cost: wide ? 0 : costs.openOnTight, from: -1, before: -1 };
+    const opening = stretch.opensAnswer && !wide ? costs.answerOnTight : 0;
+    let best = none();
+    for (const [before, choice] of entry.entries()) {
+      const sameCamera = cameraOf[before >> 1] === cameraOf[s];
+      // Another angle comes at its own size; the same angle only at another size.
+      if (sameCamera ? (before & 1) === scaled : scaled === 1) continue;
+      const cost = choice.cost + opening + (sameCamera ? costs.sizeChange : 0);
+      if (cost < best.cost) best = { cost, from: -1, before };
+    }
+    return best;
+  });
+}
+
+const inAt = (waysInto: readonly Choice[], state: number): { cost: number; state: number } => ({
+  cost: waysInto[state]!.cost,
+  state: waysInto[state]!.before,
+});
+
+/** The best state before a change of angle inside a stretch, or the same one where the shot goes on. */
+function changeAt(
+  row: readonly Choice[],
+  state: number,
+  bound: Bound,
+  cameraOf: readonly number[],
+): { cost: number; state: number } {
+  let best = { cost: Number.POSITIVE_INFINITY, state: -1 };
+  for (let before = 0; before < row.length; before++) {
+    const sameCamera = cameraOf[before >> 1] === cameraOf[state >> 1];
+    if (sameCamera ? (before & 1) !== (state & 1) : (state & 1) === 1) continue;
+    const cost = row[before]!.cost + (sameCamera ? costs.stay : costs.changeCost(bound.breakSeconds));
+    if (cost < best.cost) best = { cost, state: before };
+  }
+  return best;
+}
+
+function traceShots(
+  solved: readonly { bounds: Bound[]; choices: Choice[][] }[],
+  problem: StoryProblem,
+): StoryShot[] {
+  const frame = problem.rate.den / problem.rate.num;
+  const backwards: { stretch: number; from: number; to: number; state: number }[] = [];
+  let state = -1;
+  for (let k = solved.length - 1; k >= 0; k--) {
+    const { bounds, choices } = solved[k]!;
+    const last = choices.at(-1)!;
+    if (state < 0) state = last.reduce((best, choice, s) => (choice.cost < last[best]!.cost ? s : best), 0);
+    let j = bounds.length - 1;
+    while (j > 0) {
+      const choice = choices[j]![state]!;
+      if (choice.from < 0) throw new TypeError("a stretch that no source covers came to solveStory");
+      backwards.push({ stretch: k, from: bounds[choice.from]!.frame, to: bounds[j]!.frame, state });
+      j = choice.from;
+      state = choice.before;
+    }
+  }
+  const parts = backwards.reverse();
+  const merged: typeof parts = [];
+  for (const part of parts) {
+    const last = merged.at(-1);
+    if (last && last.stretch === part.stretch && last.state === part.state) last.to = part.to;
+    else merged.push({ ...part });
+  }
+  const offsets: number[] = [];
+  let total = 0;
+  for (const { frames } of problem.stretches) {
+    offsets.push(total);
+    total += frames;
+  }
+  return merged.map((part, i) => {
+    const { stretch, from, to } = part;
+    const { start } = problem.stretches[stretch]!;
+    const [sittingStart, sittingEnd] = [start + from * frame, start + to * frame];
+    const source = part.state >> 1;
+    return {
+      startFrame: offsets[stretch]! + from,
+      endFrame: offsets[stretch]! + to,
+      source,
+      scale: (part.state & 1) === 1 ? joinScale : 1,
+      sittingStart,
+      sittingEnd,
+      stretch,
+      bad: overlapping(problem.sources[source]!.bad, sittingStart, sittingEnd).filter(costs.mustAvoid),
+      why: whyThisShot(problem, merged[i - 1], part, sittingStart, sittingEnd),
+    };
+  });
+}
+
+/** One sentence for the page: what the choice of this angle rests on. */
+function whyThisShot(
+  problem: StoryProblem,
+  before: { stretch: number; state: number } | undefined,
+  part: { stretch: number; state: number; from: number },
+  start: number,
+  end: number,
+): string {
+  const { sources, stretches, wideCamera } = problem;
+  const { camera } = sources[part.state >> 1]!;
+  const avoided = sources.find(
+    (source) => source.camera !== camera && overlapping(source.bad, start, end).some(costs.mustAvoid),
+  );
+  const kind = avoided && overlapping(avoided.bad, start, end).find(costs.mustAvoid)?.kind;
+  const because = avoided ? `; camera ${avoided.camera} is ${kind} here` : "";
+  if (!before) return `opens on ${camera}${camera === wideCamera ? ", the wider" : ""}${because}`;
+  const previous = sources[before.state >> 1]!.camera;
+  if (before.stretch !== part.stretch) {
+    const left = stretches[part.stretch]!.joinWhy;
+    return previous === camera
+      ? `the size changes over the join (${left} left out)${because}`
+      : `the angle changes over the join (${left} left out)${because}`;
+  }
+  if (previous === camera) return `goes on in the next file of camera ${camera}`;
+  return camera === wideCamera ? `back to the wider angle${because}` : `closer, for emphasis${because}`;
+}
