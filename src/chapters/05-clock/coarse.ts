@@ -1,0 +1,146 @@
+import { type FftMaker, fftSizeFor } from "#science/signal/fft";
+import { parabolaTop } from "#science/signal/peak";
+import { leastCoarseScore, leastOverlapSeconds, mostPpm } from "./constants.ts";
+import { framesPerSecond, type Onsets } from "./onsets.ts";
+
+/** One stretch of the other recording found in the reference. */
+export interface CoarseMatch {
+  /** Middle of the stretch, local seconds of the other recording. */
+  readonly at: number;
+  /** Reference time less local time, seconds, to about 10 ms. */
+  readonly offset: number;
+  /** Height of the peak in standard deviations of the comparison. */
+  readonly score: number;
+}
+
+/** A way to lay the other recording on the reference: stretches that agree within what two clocks may differ. */
+export interface CoarsePlacement {
+  readonly matches: readonly CoarseMatch[];
+  readonly score: number;
+}
+
+/** Stretches are short enough that a drift of 300 ppm blurs them by 6 frames at most, and long enough to tell. */
+const stretchSeconds = 300;
+const peaksKept = 10;
+const placementsKept = 6;
+
+/**
+ * Where the other recording may lie on the reference: onset features of each stretch correlated with the whole
+ * reference by FFT, every lag at once, best placements first.
+ */
+export function coarsePlacements(makeFft: FftMaker, reference: Onsets, other: Onsets): CoarsePlacement[] {
+  const stretches = Math.max(1, Math.round(other.frames / (stretchSeconds * framesPerSecond)));
+  const stretchFrames = Math.ceil(other.frames / stretches);
+  const size = fftSizeFor(reference.frames + stretchFrames);
+  const fft = makeFft(size);
+  const spectra = reference.bands.map((band) => {
+    const spectrum = new Float32Array(size);
+    spectrum.set(band);
+    fft.forward(spectrum, spectrum);
+    return spectrum;
+  });
+  const found: CoarseMatch[][] = [];
+  const stretch = new Float32Array(size);
+  const sum = new Float32Array(size);
+  for (let s = 0; s < stretches; s++) {
+    const first = s * stretchFrames;
+    const end = Math.min(other.frames, first + stretchFrames);
+    sum.fill(0);
+    other.bands.forEach((band, b) => {
+      stretch.fill(0);
+      stretch.set(band.subarray(first, end));
+      fft.forward(stretch, stretch);
+      addProduct(sum, spectra[b]!, stretch);
+    });
+    fft.inverse(sum, stretch);
+    found.push(
+      bestPeaks(stretch, reference.frames, end - first).map(({ lag, score }) => ({
+        at: (first + end) / 2 / framesPerSecond,
+        offset: (lag - first) / framesPerSecond,
+        score,
+      })),
+    );
+  }
+  return agreeing(found);
+}
+
+/** sum += A conj(B), packed spectra. */
+function addProduct(sum: Float32Array, a: Float32Array, b: Float32Array): void {
+  sum[0]! += a[0]! * b[0]!;
+  sum[1]! += a[1]! * b[1]!;
+  for (let k = 2; k < sum.length; k += 2) {
+    sum[k]! += a[k]! * b[k]! + a[k + 1]! * b[k + 1]!;
+    sum[k + 1]! += a[k + 1]! * b[k]! - a[k]! * b[k + 1]!;
+  }
+}
+
+function bestPeaks(
+  r: Float32Array,
+  referenceFrames: number,
+  stretchFrames: number,
+): { lag: number; score: number }[] {
+  const n = r.length;
+  const least = Math.min(leastOverlapSeconds * framesPerSecond, referenceFrames, stretchFrames);
+  const firstLag = Math.ceil(least) - stretchFrames;
+  const endLag = referenceFrames - Math.floor(least) + 1;
+  // Chance sums grow with the root of the overlap; short overlaps have heavier tails and are held back.
+  const holdBack = 6 * framesPerSecond;
+  const scaled = new Float32Array(Math.max(0, endLag - firstLag));
+  let squares = 0;
+  for (let lag = firstLag; lag < endLag; lag++) {
+    const overlap = Math.min(referenceFrames, lag + stretchFrames) - Math.max(0, lag);
+    const value = r[(lag + n) % n]! / Math.sqrt(overlap + holdBack);
+    scaled[lag - firstLag] = value;
+    squares += value * value;
+  }
+  const deviation = Math.sqrt(squares / Math.max(1, scaled.length)) || 1;
+  const peaks: { lag: number; score: number }[] = [];
+  const apart = 8;
+  for (let i = 1; i + 1 < scaled.length; i++) {
+    const value = scaled[i]!;
+    if (value < leastCoarseScore * 0.6 * deviation || value < scaled[i - 1]! || value <= scaled[i + 1]!)
+      continue;
+    const near = peaks.find((peak) => Math.abs(peak.lag - (i + firstLag)) < apart);
+    const peak = {
+      lag: i + firstLag + parabolaTop(scaled[i - 1]!, value, scaled[i + 1]!),
+      score: value / deviation,
+    };
+    if (near) {
+      if (near.score < peak.score) Object.assign(near, peak);
+      continue;
+    }
+    if (peaks.length < peaksKept) peaks.push(peak);
+    else {
+      const lowest = peaks.reduce((low, p) => (p.score < low.score ? p : low));
+      if (lowest.score < peak.score) Object.assign(lowest, peak);
+    }
+  }
+  return peaks.sort((p, q) => q.score - p.score);
+}
+
+/** Gathers peaks of different stretches that one clock within the limit explains. */
+function agreeing(found: readonly (readonly CoarseMatch[])[]): CoarsePlacement[] {
+  const placements: CoarsePlacement[] = [];
+  const anchors = found
+    .flat()
+    .sort((p, q) => q.score - p.score)
+    .slice(0, 40);
+  for (const anchor of anchors) {
+    const matches = [anchor];
+    for (const peaks of found) {
+      if (peaks.includes(anchor)) continue;
+      const reach = (at: number) => Math.abs(at - anchor.at) * mostPpm * 1e-6 + 2 / framesPerSecond;
+      const match = peaks.find((peak) => Math.abs(peak.offset - anchor.offset) <= reach(peak.at));
+      if (match) matches.push(match);
+    }
+    const score = Math.sqrt(
+      matches.reduce((sum, match) => sum + match.score ** 2, 0) / Math.sqrt(found.length),
+    );
+    const isKnown = placements.some((p) => p.matches.includes(anchor));
+    if (!isKnown) placements.push({ matches: matches.sort((p, q) => p.at - q.at), score });
+  }
+  return placements
+    .filter((p) => Math.max(...p.matches.map((m) => m.score)) >= leastCoarseScore)
+    .sort((p, q) => q.score - p.score)
+    .slice(0, placementsKept);
+}

@@ -1,0 +1,48 @@
+/*
+ * The numbers that Clock stands on, each with its reason. "Common practice" marks a custom of the trade, not a
+ * published value.
+ */
+
+/** Rate at which recordings are listened to: speech and all that its delay needs lies under 8 kHz. */
+export const listeningRateHz = 16_000;
+
+/** Samples from one onset frame to the next: 16 ms. */
+export const onsetHopSamples = 256;
+
+/** Sound kept in memory while it lasts, all recordings together, in samples (two bytes each); beyond it is read again. */
+export const mostSamplesKept = 9000 * listeningRateHz;
+
+/** Clocks of two devices may differ by this much; REFERENCES 7 suggests it as the search limit. */
+export const mostPpm = 300;
+
+/** A clock further off than this is unusual enough to say so (REFERENCES 7, suggestion). */
+export const unusualPpm = 100;
+
+/** Metres per second in air at 20 degrees: 331.3 sqrt(1 + 20 / 273.15). */
+export const speedOfSound = 343.21;
+
+/** Distance from mouth to microphone where nobody told it, metres. Common practice. */
+export const usualDistanceMetres = {
+  lav: 0.2,
+  boom: 0.6,
+  scratch: 2,
+  interviewer: 1.5,
+} as const;
+
+/** Below this a channel is taken as not connected, dBFS, root mean square of its loudest second. */
+export const silentBelowDb = -75;
+
+/** Shortest overlap that is tried, seconds. */
+export const leastOverlapSeconds = 3;
+
+/** Peaks of the whole-length comparison below this many standard deviations are not even looked at. */
+export const leastCoarseScore = 4.5;
+
+/**
+ * A placement by sound needs a summed correlation this many times its own noise. Unrelated pairs reach at most
+ * about 6.5 (see significance.test.ts), related ones of half a minute over 20.
+ */
+export const leastFineScore = 9;
+
+/** What the heads, the air and the rooms do beside noise: added to every uncertainty, seconds. */
+export const uncertaintyFloorSeconds = 20e-6;

@@ -1,0 +1,119 @@
+import type { FftMaker } from "#science/signal/fft";
+import { hann } from "#science/signal/hann";
+import { listeningRateHz, onsetHopSamples } from "./constants.ts";
+
+const windowSamples = 2 * onsetHopSamples;
+/** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
+const bandEdgesHz = [150, 350, 600, 1000, 1600, 2500, 3800, 5500, 7500];
+export const onsetBands: number = bandEdgesHz.length - 1;
+export const framesPerSecond: number = listeningRateHz / onsetHopSamples;
+
+/** What is kept of a whole recording for the search: who was loud when, in bands. */
+export interface Onsets {
+  readonly frames: number;
+  /** One array a band: rises of level, evened out to mean 0 and deviation about 1. */
+  readonly bands: readonly Float32Array[];
+  /** Level of each frame, dBFS (root mean square, whole band). */
+  readonly levelDb: Float32Array;
+}
+
+/**
+ * Band-wise spectral flux of a stream of sound: frame i looks at samples [i, i + 2) x 256.
+ *
+ * Rises of the logarithmic level are what a distant microphone and a near one have in common; each band is
+ * whitened by its own running mean and deviation, so that neither loud speech nor a steady noise rules the sum.
+ */
+export class OnsetListener {
+  readonly #makeFft: FftMaker;
+  readonly #window = hann(windowSamples);
+  readonly #rest = new Float32Array(windowSamples);
+  #held = 0;
+  readonly #spectrum = new Float32Array(windowSamples);
+  #levels: Float32Array[] = Array.from({ length: onsetBands + 1 }, () => new Float32Array(4096));
+  #frames = 0;
+
+  constructor(makeFft: FftMaker) {
+    this.#makeFft = makeFft;
+  }
+
+  append(block: Float32Array): void {
+    for (let at = 0; at < block.length; ) {
+      const n = Math.min(windowSamples - this.#held, block.length - at);
+      this.#rest.set(block.subarray(at, at + n), this.#held);
+      this.#held += n;
+      at += n;
+      if (this.#held === windowSamples) {
+        this.#frame();
+        this.#rest.copyWithin(0, onsetHopSamples);
+        this.#held = windowSamples - onsetHopSamples;
+      }
+    }
+  }
+
+  #frame(): void {
+    if (this.#frames === this.#levels[0]!.length)
+      this.#levels = this.#levels.map((old) => {
+        const longer = new Float32Array(old.length * 2);
+        longer.set(old);
+        return longer;
+      });
+    const x = this.#spectrum;
+    let power = 0;
+    for (let i = 0; i < windowSamples; i++) {
+      const v = this.#rest[i]!;
+      power += v * v;
+      x[i] = v * this.#window[i]!;
+    }
+    this.#makeFft(windowSamples).forward(x, x);
+    for (let band = 0; band < onsetBands; band++) {
+      const first = Math.round((bandEdgesHz[band]! / listeningRateHz) * windowSamples);
+      const end = Math.round((bandEdgesHz[band + 1]! / listeningRateHz) * windowSamples);
+      let sum = 0;
+      for (let k = 2 * first; k < 2 * end; k++) sum += x[k]! * x[k]!;
+      this.#levels[band]![this.#frames] = sum;
+    }
+    this.#levels[onsetBands]![this.#frames] = 10 * Math.log10(power / windowSamples + 1e-12);
+    this.#frames++;
+  }
+
+  finish(): Onsets {
+    const frames = this.#frames;
+    const bands = this.#levels.slice(0, onsetBands).map((power) => whitenedRises(power.subarray(0, frames)));
+    return { frames, bands, levelDb: this.#levels[onsetBands]!.slice(0, frames) };
+  }
+}
+
+function whitenedRises(power: Float32Array): Float32Array {
+  const frames = power.length;
+  let mean = 0;
+  for (const p of power) mean += p / Math.max(1, frames);
+  // 40 dB under the mean: what is softer is not heard as a rise, so that digital silence has no onsets.
+  const floor = mean * 1e-4 + 1e-12;
+  const level = power.map((p) => Math.log(p + floor));
+  const rises = new Float32Array(frames);
+  for (let i = 2; i < frames; i++) rises[i] = Math.max(0, level[i]! - 0.5 * (level[i - 1]! + level[i - 2]!));
+  return evened(rises, Math.round(2 * framesPerSecond));
+}
+
+/** Running mean and deviation over 2 x reach + 1 frames brought to 0 and 1; rare giants held at 4. */
+function evened(x: Float32Array, reach: number): Float32Array {
+  const n = x.length;
+  const out = new Float32Array(n);
+  let whole = 0;
+  for (const v of x) whole += (v * v) / Math.max(1, n);
+  const least = 0.05 * whole + 1e-12;
+  let sum = 0;
+  let squares = 0;
+  for (let i = -reach; i < n; i++) {
+    const enter = x[i + reach];
+    const leave = x[i - reach - 1];
+    if (enter !== undefined) [sum, squares] = [sum + enter, squares + enter * enter];
+    if (leave !== undefined) [sum, squares] = [sum - leave, squares - leave * leave];
+    if (i < 0) continue;
+    const count = Math.min(n, i + reach + 1) - Math.max(0, i - reach);
+    const mean = sum / count;
+    const variance = Math.max(0, squares / count - mean * mean);
+    out[i] = Math.min(4, (x[i]! - mean) / Math.sqrt(variance + least));
+  }
+  return out;
+}

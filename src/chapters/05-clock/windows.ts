@@ -1,0 +1,113 @@
+import type { PhaseCorrelator } from "#science/signal/phase-correlator";
+import type { SoundStretch } from "./compact-sound.ts";
+import { listeningRateHz } from "./constants.ts";
+import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import { framesPerSecond, type Onsets } from "./onsets.ts";
+
+/** One stretch to be compared: its middle in the other recording's time, and how loud the reference is there. */
+export interface ChosenWindow {
+  readonly at: number;
+  /** Mean level of the reference, dBFS. */
+  readonly levelDb: number;
+}
+
+/**
+ * Chooses windows along the overlap of two recordings: evenly spread, and in each slot where the reference
+ * speaks most. Close enough together they simply overlap by half.
+ */
+export function chooseWindows(
+  reference: Onsets,
+  line: ClockLine,
+  otherSeconds: number,
+  windowSeconds: number,
+  most: number,
+): ChosenWindow[] {
+  const referenceSeconds = reference.frames / framesPerSecond;
+  const from = Math.max(0, localTime(line, 0));
+  const end = Math.min(otherSeconds, localTime(line, referenceSeconds));
+  if (end - from < windowSeconds) return [];
+  const level = cumulative(reference.levelDb, (db) => 10 ** (db / 10));
+  const floorDb = percentile(reference.levelDb, 0.1);
+  const speech = cumulative(reference.levelDb, (db) => Math.min(30, Math.max(0, db - floorDb - 3)));
+  const half = windowSeconds / 2;
+  const middles = end - from - windowSeconds;
+  const slots = Math.max(1, Math.min(most, Math.floor(middles / half) + 1));
+  const chosen: ChosenWindow[] = [];
+  for (let slot = 0; slot < slots; slot++) {
+    const slotFrom = from + half + (middles * slot) / slots;
+    const slotLength = slots === most ? Math.max(0, middles / slots - half) : 0;
+    let best = { at: slotFrom, score: -1 };
+    const tries = Math.min(24, 1 + Math.floor(slotLength / 0.25));
+    for (let i = 0; i < tries; i++) {
+      const at = slotFrom + (slotLength * i) / Math.max(1, tries - 1);
+      const score = meanOver(speech, referenceTime(line, at), windowSeconds);
+      if (score > best.score) best = { at, score };
+    }
+    const levelDb = 10 * Math.log10(meanOver(level, referenceTime(line, best.at), windowSeconds) + 1e-12);
+    chosen.push({ at: best.at, levelDb });
+  }
+  return chosen;
+}
+
+/** Compares one window of two recordings along a line, in blocks that overlap by half; the evidence is left in the correlator. */
+export async function correlateWindow(
+  correlator: PhaseCorrelator,
+  reference: SoundStretch,
+  other: SoundStretch,
+  line: ClockLine,
+  at: number,
+  windowSeconds: number,
+): Promise<void> {
+  const n = correlator.blockSamples;
+  const step = n / 2;
+  const blocks = Math.max(1, Math.floor((windowSeconds * listeningRateHz - n) / step) + 1);
+  const span = n + (blocks - 1) * step;
+  // A little more of the reference on each side: the clocks may move a few samples against each other.
+  const spare = 64;
+  const otherFirst = Math.round(at * listeningRateHz - span / 2);
+  const otherSound = new Float32Array(span);
+  const referenceFirst =
+    Math.round(referenceTime(line, (otherFirst + span / 2) / listeningRateHz) * listeningRateHz - span / 2) -
+    spare;
+  const referenceSound = new Float32Array(span + 2 * spare);
+  await other.read(otherFirst, otherSound);
+  await reference.read(referenceFirst, referenceSound);
+  correlator.clear();
+  for (let block = 0; block < blocks; block++) {
+    const first = block * step;
+    const middle = (otherFirst + first + n / 2) / listeningRateHz;
+    const expected = referenceTime(line, middle) * listeningRateHz - n / 2;
+    const whole = Math.round(expected);
+    const inside = whole - referenceFirst;
+    const a = referenceSound.subarray(inside, inside + n);
+    const b = otherSound.subarray(first, first + n);
+    if (a.length < n) continue;
+    const weight = Math.sqrt(Math.sqrt(power(a) * power(b)));
+    if (weight > 0) correlator.add(a, b, whole - expected, weight);
+  }
+}
+
+function power(x: Float32Array): number {
+  let sum = 0;
+  for (let i = 0; i < x.length; i++) sum += x[i]! * x[i]!;
+  return Math.sqrt(sum / x.length);
+}
+
+function cumulative(x: Float32Array, of: (v: number) => number): Float64Array {
+  const sums = new Float64Array(x.length + 1);
+  for (let i = 0; i < x.length; i++) sums[i + 1] = sums[i]! + of(x[i]!);
+  return sums;
+}
+
+function meanOver(sums: Float64Array, middleSeconds: number, seconds: number): number {
+  const last = sums.length - 1;
+  const from = Math.min(last, Math.max(0, Math.round((middleSeconds - seconds / 2) * framesPerSecond)));
+  const end = Math.min(last, Math.max(from, Math.round((middleSeconds + seconds / 2) * framesPerSecond)));
+  return end > from ? (sums[end]! - sums[from]!) / (end - from) : 0;
+}
+
+/** The value below which a share of all lies; 0 of nothing. */
+export function percentile(x: ArrayLike<number>, share: number): number {
+  const sorted = Float64Array.from(x).sort();
+  return sorted.length === 0 ? 0 : sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
+}
