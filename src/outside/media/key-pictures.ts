@@ -1,0 +1,96 @@
+import * as av from "node-av/constants";
+import { Frame } from "node-av/lib";
+import type { SmallPicture } from "#documents/media-reader";
+import { explainMissing } from "./media-errors.ts";
+import { newPacket, openDecoder, openMedia, readOnly, tickSeconds } from "./opened-media.ts";
+import { PictureConverter } from "./picture-converter.ts";
+import type { Timeline } from "./timeline.ts";
+
+/** Where every picture is a key frame, so many a second are enough for looking. */
+const mostPerSecond = 2;
+const mostReadErrors = 100;
+
+/**
+ * Key frames alone, small: the demuxer skips all other pictures, so most of the file is never read. Streams
+ * whose every picture is a key frame are thinned to two a second.
+ *
+ * @throws ExplainedError as {@link openMedia}, and `MEDIA_NO_PICTURE`.
+ */
+export async function* readKeyPictures(
+  path: string,
+  timeline: Timeline,
+  rotationDegrees: number,
+  wish: { readonly maxWidth: number; readonly startSeconds?: number; readonly endSeconds?: number },
+): AsyncGenerator<SmallPicture> {
+  if (!timeline.picture) throw explainMissing(path, "picture");
+  const media = await openMedia(path);
+  const packet = newPacket();
+  const frame = new Frame();
+  frame.alloc();
+  const { picture: stream, limit, container } = media;
+  if (!stream) {
+    await media.close();
+    throw explainMissing(path, "picture");
+  }
+  const converter = new PictureConverter(stream, rotationDegrees, limit);
+  const decoder = openDecoder(stream, (context) => context.setOption("skip_frame", "nokey"));
+  const tick = tickSeconds(stream);
+  const local = (stamp: bigint): number => Number(stamp) * tick - timeline.zeroSeconds;
+  const start = wish.startSeconds ?? -Infinity;
+  const end = wish.endSeconds ?? Infinity;
+  try {
+    readOnly(media, [stream]);
+    stream.discard = av.AVDISCARD_NONKEY;
+    if (start > 0 && Number.isFinite(start)) {
+      const stamp = BigInt(Math.floor((start + timeline.zeroSeconds) / tick));
+      // A seek that fails leaves the reader at the start; earlier pictures are then passed over.
+      await limit.guard(container.seekFrame(stream.index, stamp, av.AVSEEK_FLAG_BACKWARD));
+    }
+    let lastSent = -Infinity;
+    let readErrors = 0;
+    for (let isEnd = false; !isEnd; ) {
+      const read = await limit.guard(container.readFrame(packet));
+      if (read < 0) {
+        if (read !== av.AVERROR_EOF && ++readErrors <= mostReadErrors) continue;
+        isEnd = true;
+        await limit.guard(decoder.sendPacket(null));
+      } else {
+        const stamp = packet.pts === av.AV_NOPTS_VALUE ? packet.dts : packet.pts;
+        const at = local(stamp);
+        // Packets read while the streams were looked at come out whatever is discarded.
+        const isWanted =
+          packet.streamIndex === stream.index &&
+          packet.isKeyframe &&
+          at - lastSent >= 1 / mostPerSecond - tick / 2;
+        if (isWanted && at >= start) {
+          lastSent = at;
+          await limit.guard(decoder.sendPacket(packet));
+        }
+        packet.unref();
+        if (isWanted && at >= end) {
+          isEnd = true;
+          await limit.guard(decoder.sendPacket(null));
+        } else if (!isWanted) continue;
+      }
+      for (;;) {
+        const code = await limit.guard(decoder.receiveFrame(frame));
+        if (code === av.AVERROR_EAGAIN || code === av.AVERROR_EOF) break;
+        if (code < 0) continue;
+        const atSeconds = local(frame.bestEffortTimestamp);
+        if (atSeconds >= start && atSeconds < end) {
+          const picture = await converter.small(frame, wish.maxWidth);
+          frame.unref();
+          yield { atSeconds, ...picture };
+        } else frame.unref();
+      }
+    }
+  } finally {
+    converter.free();
+    if (!limit.isStuck) {
+      decoder.freeContext();
+      packet.free();
+      frame.free();
+    }
+    await media.close();
+  }
+}

@@ -1,0 +1,137 @@
+import type { DeepPicture, MediaReader, SmallPicture, SoundBlock } from "#documents/media-reader";
+import type { Recording } from "#documents/recording";
+import { readKeyPictures } from "./key-pictures.ts";
+import { openMedia } from "./opened-media.ts";
+import { PictureConverter } from "./picture-converter.ts";
+import { PictureCursor } from "./picture-cursor.ts";
+import { type FileSoundWish, readSound } from "./sound-reader.ts";
+import { channelCount } from "./sound-source.ts";
+import { readTimeline, type Timeline } from "./timeline.ts";
+
+/** How a reader may be told of damage that it read past. */
+export interface MediaReaderOptions {
+  /** Called at the end of a read in which packets could not be decoded. */
+  readonly onDamage?: (recording: Recording, undecodablePackets: number) => void;
+}
+
+/**
+ * Reads recordings for the chapters. Damage inside a file is no error: sound comes as silence there, pictures
+ * are left out, and reading ends where the file does.
+ *
+ * @param locate - Where a recording lies on this machine.
+ */
+export function openMediaReader(
+  locate: (recording: Recording) => string,
+  options: MediaReaderOptions = {},
+): MediaReader {
+  const timelines = new Map<string, Promise<Timeline>>();
+  const timelineOf = (path: string): Promise<Timeline> => {
+    const known = timelines.get(path);
+    if (known) return known;
+    const read = readTimeline(path);
+    timelines.set(path, read);
+    // A drive that comes back may answer better next time.
+    read.catch(() => timelines.delete(path));
+    return read;
+  };
+  const tell = (recording: Recording, undecodable: number): void => {
+    if (undecodable > 0) options.onDamage?.(recording, undecodable);
+  };
+
+  return {
+    async *sound(recording, wish): AsyncGenerator<SoundBlock> {
+      const path = locate(recording);
+      const counts = { undecodable: 0 };
+      const timeline = await timelineOf(path);
+      yield* readSound(path, timeline, recording.probe.sound?.channels ?? 0, wish, counts);
+      tell(recording, counts.undecodable);
+    },
+
+    async *keyPictures(recording, wish): AsyncGenerator<SmallPicture> {
+      const path = locate(recording);
+      yield* readKeyPictures(path, await timelineOf(path), rotationOf(recording), wish);
+    },
+
+    async *pictures(recording, wish): AsyncGenerator<SmallPicture> {
+      const path = locate(recording);
+      const cursor = await PictureCursor.open(
+        path,
+        await timelineOf(path),
+        wish.endSeconds - wish.startSeconds,
+      );
+      const converter = new PictureConverter(
+        cursor.media.picture!,
+        rotationOf(recording),
+        cursor.media.limit,
+      );
+      const spacing = 1 / wish.perSecond;
+      try {
+        let lent = await cursor.at(wish.startSeconds);
+        // Half a tick of grace: time stamps are rounded.
+        const grace = cursor.graceSeconds;
+        while (lent && lent.atSeconds < wish.startSeconds - grace) lent = await cursor.next();
+        let due = -Infinity;
+        while (lent && lent.atSeconds < wish.endSeconds - grace) {
+          const { atSeconds } = lent;
+          if (atSeconds >= due - grace) {
+            yield { atSeconds, ...(await converter.small(lent.frame, wish.maxWidth)) };
+            due = due === -Infinity || atSeconds - due > spacing ? atSeconds + spacing : due + spacing;
+          }
+          lent = await nextFrom(cursor, atSeconds, due);
+        }
+        tell(recording, cursor.undecodable);
+      } finally {
+        converter.free();
+        await cursor.close();
+      }
+    },
+
+    async *framesAt(recording, timesSeconds): AsyncGenerator<DeepPicture> {
+      if (timesSeconds.length === 0) return;
+      const path = locate(recording);
+      const span = Math.max(...timesSeconds) - Math.min(...timesSeconds);
+      const cursor = await PictureCursor.open(path, await timelineOf(path), span);
+      const converter = new PictureConverter(
+        cursor.media.picture!,
+        rotationOf(recording),
+        cursor.media.limit,
+      );
+      try {
+        for (const time of timesSeconds) {
+          const lent = await cursor.at(time);
+          if (!lent) break;
+          yield { atSeconds: lent.atSeconds, ...(await converter.deep(lent.frame)) };
+        }
+        tell(recording, cursor.undecodable);
+      } finally {
+        converter.free();
+        await cursor.close();
+      }
+    },
+  };
+}
+
+/** The frame to look at next: the following one, or where that is far off the first from `due` on. */
+async function nextFrom(cursor: PictureCursor, atSeconds: number, due: number) {
+  if (due - atSeconds < 4) return cursor.next();
+  const lent = await cursor.at(due);
+  return lent && lent.atSeconds > atSeconds ? lent : cursor.next();
+}
+
+function rotationOf(recording: Recording): number {
+  return recording.probe.picture?.rotationDegrees ?? 0;
+}
+
+/**
+ * Sound of any file in blocks, at its own rate unless another is wished; for files that are no recordings of
+ * the sitting.
+ *
+ * @throws ExplainedError as the reader's own.
+ */
+export async function* openFileSound(path: string, wish: FileSoundWish = {}): AsyncGenerator<SoundBlock> {
+  const timeline = await readTimeline(path);
+  const media = await openMedia(path);
+  const channels = channelCount(media);
+  await media.close();
+  yield* readSound(path, timeline, channels, wish);
+}
