@@ -1,0 +1,76 @@
+import { chart24LabFrom2014, chart24Neutrals, chart24White, chart24Xyz } from "./chart24.ts";
+import { bradfordAdaptation } from "./bradford.ts";
+import type { Curve } from "./curve.ts";
+import { curveOfTransferTag } from "./h273-transfer.ts";
+import { xyzToLab } from "./lab.ts";
+import { learnCurve, type NeutralSample } from "./learned-curve.ts";
+import { applyMatrix3, invertMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
+import { bt709, rgbToXyzMatrix } from "./primaries.ts";
+import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
+
+/** A camera's curve and the grounds for it. */
+export interface CameraCurve {
+  readonly curve: Curve;
+  /** Mean lightness error of the chart's greys under the tagged curve, L* units; null where no tag names one. */
+  readonly tagError: number | null;
+  /** True where a tag named a curve that the greys contradict. */
+  readonly tagRefused: boolean;
+}
+
+/** Greys that are off by more than this on average, in L*, contradict a tag. Flare and paper spread stay below it. */
+const contradictionLightness = 2.5;
+
+const d50ToBt709 = multiplyMatrix3(
+  invertMatrix3(rgbToXyzMatrix(bt709)),
+  bradfordAdaptation(chart24White, chromaticityToXyz(whiteD65)),
+);
+
+/** What each channel of a camera like an eye gets from the chart's greys: near the reflectance, white a little warm. */
+const neutralLight: ReadonlyMap<number, Triple> = new Map(
+  chart24Neutrals.map((index) => [index, applyMatrix3(d50ToBt709, chart24Xyz[index]!)]),
+);
+
+/**
+ * The curve of a camera from its transfer tag and from the chart's greys.
+ *
+ * A tag that names a curve is believed unless the greys clearly contradict it; an unspecified one is replaced by a
+ * curve learned from the greys' known reflectances.
+ *
+ * @param transfer - ITU-T H.273 transfer characteristics.
+ * @param codes - Code values of all 24 patches, in order.
+ * @param without - A patch to leave out, for honest errors.
+ */
+export function findCameraCurve(transfer: number, codes: readonly Triple[], without?: number): CameraCurve {
+  const neutrals = chart24Neutrals.filter((index) => index !== without);
+  const tagged = curveOfTransferTag(transfer);
+  const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes);
+  if (tagged !== null && tagError !== null && tagError <= contradictionLightness) {
+    return { curve: tagged, tagError, tagRefused: false };
+  }
+  const samples: NeutralSample[] = neutrals.map((index) => ({ light: neutralLight.get(index)!, code: codes[index]! }));
+  return { curve: learnCurve(samples).curve, tagError, tagRefused: tagged !== null };
+}
+
+/** How far greys lie from their published lightness once one gain a channel is taken out; mean over greys, L* units. */
+export function lightnessError(
+  curve: Curve,
+  neutrals: readonly number[],
+  codes: readonly Triple[],
+): number {
+  let sum = 0;
+  for (let c = 0; c < 3; c++) {
+    const lights = neutrals.map((index) => Math.max(curve.toLight(codes[index]![c]!), 1e-6));
+    // The gain that fits the middle greys: the ends are where flare and knees live.
+    const logs = neutrals.map((index, i) => Math.log(lights[i]! / neutralLight.get(index)![c]!)).sort((a, b) => a - b);
+    const gain = Math.exp(-logs[Math.floor(logs.length / 2)]!);
+    neutrals.forEach((index, i) => {
+      const L = xyzToLab([0, lights[i]! * gain, 0], [1, 1, 1])[0];
+      const wanted = xyzToLab([0, neutralLight.get(index)![c]!, 0], [1, 1, 1])[0];
+      sum += Math.abs(L - wanted);
+    });
+  }
+  return sum / (neutrals.length * 3);
+}
+
+/** Lightness range of the greys, for those who judge a shot: L* of white and black as published. */
+export const neutralLightness: readonly number[] = chart24Neutrals.map((index) => chart24LabFrom2014[index]![0]);

@@ -1,0 +1,13 @@
+/**
+ * What a camera does to light on one channel: a rising function between linear light and code value.
+ *
+ * Light is in any one scale that the camera's channels share; code values are full range, 0 to 1.
+ */
+export interface Curve {
+  /** For people: "BT.709", "learned from the chart". */
+  readonly name: string;
+  /** How it is known. */
+  readonly known: "tag" | "learned";
+  readonly toLight: (code: number) => number;
+  readonly toCode: (light: number) => number;
+}

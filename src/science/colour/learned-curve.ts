@@ -1,0 +1,166 @@
+import type { Curve } from "./curve.ts";
+import { levenbergMarquardt } from "./levenberg-marquardt.ts";
+import type { Triple } from "./matrix3.ts";
+
+/** A grey of known light and what the camera made of it. */
+export interface NeutralSample {
+  /** Linear light of each channel up to one gain a channel: the grey's reflectance. Above 0. */
+  readonly light: Triple;
+  /** Code values, 0 to 1. */
+  readonly code: Triple;
+}
+
+export interface LearnedCurve {
+  readonly curve: Curve;
+  /** Light that each channel got more than green: the camera's white, as the curve sees it. */
+  readonly gains: Triple;
+  /** Root mean square of what the curve leaves, in code values. */
+  readonly residual: number;
+}
+
+/** Below this light (of a perfect diffuser, 1) the curve goes on straight: no chart has a darker patch. */
+const straightBelow = 0.01;
+/** Code values: quantisation and compression, after averaging a patch. */
+const codeNoise = 0.0015;
+/** How far a chart's greys may lie from the published reflectances: part of it, and stray light as a fixed amount. */
+const paperSpread = 0.02;
+const flareSpread = 0.001;
+/** A correction smaller than this, in code values, is the paper's spread and not the camera's. */
+const leastCorrection = 0.004;
+
+/**
+ * Learns a camera's curve from a chart's greys where its file does not say which it is.
+ *
+ * One rising family covers gamma-like and log-like cameras: code = d + a·((x + c)^γ − 1)/γ, which is a logarithm as
+ * γ → 0 (Box & Cox 1964). The channels share it and differ by one gain each. What it leaves at the greys (a
+ * shoulder, a toe) is corrected by a rising piecewise-cubic curve, and held constant beyond them. Outside the
+ * greys' range it is an extrapolation: smooth and rising, not known.
+ *
+ * @param samples - At least four greys.
+ */
+export function learnCurve(samples: readonly NeutralSample[]): LearnedCurve {
+  const residuals = (p: readonly number[]): Float64Array => {
+    const shape = shapeOf(p);
+    const gains = gainsOf(p);
+    const out = new Float64Array(samples.length * 3 + 3);
+    samples.forEach(({ light, code }, i) => {
+      for (let c = 0; c < 3; c++) {
+        const x = light[c]! * gains[c]!;
+        const plain = shape.toCode(x);
+        const doubt = x * paperSpread + flareSpread;
+        const sigma = Math.hypot(codeNoise, shape.toCode(x + doubt) - plain);
+        out[i * 3 + c] = (plain - code[c]!) / sigma;
+      }
+    });
+    // Gentle pulls to the middle of what cameras do, so that five numbers never chase noise.
+    out[samples.length * 3] = (p[2]! + 2) / 2.5;
+    out[samples.length * 3 + 1] = (p[1]! + 6) / 1.5;
+    out[samples.length * 3 + 2] = Math.max(0, -0.02 - shape.toCode(0)) / 0.02;
+    return out;
+  };
+  const starts = [-4, -1, 0.3].flatMap((t) => [-6, -3.5].map((logC) => startFrom(samples, t, logC)));
+  const best = starts
+    .map((start) => levenbergMarquardt(residuals, start, { maxSteps: 80 }))
+    .reduce((a, b) => (b.cost < a.cost ? b : a));
+  const shape = shapeOf(best.parameters);
+  const gains = gainsOf(best.parameters);
+
+  const knots = samples
+    .map(({ light, code }) => {
+      const plain = light.map((x, c) => shape.toCode(x * gains[c]!));
+      return { at: mean(plain), by: mean(plain.map((value, c) => code[c]! - value)) };
+    })
+    .sort((p, q) => p.at - q.at);
+  const correction = risingCorrection(knots);
+  const toCode = (light: number): number => {
+    const plain = shape.toCode(light);
+    return plain + correction(plain);
+  };
+  const toLight = (code: number): number => {
+    // Fixed-point steps settle it: the correction's slope stays below 0.6.
+    let plain = code;
+    for (let step = 0; step < 40; step++) {
+      const miss = plain + correction(plain) - code;
+      plain -= miss;
+      if (Math.abs(miss) < 1e-9) break;
+    }
+    return shape.toLight(plain);
+  };
+  let squares = 0;
+  for (const { light, code } of samples) {
+    for (let c = 0; c < 3; c++) squares += (toCode(light[c]! * gains[c]!) - code[c]!) ** 2;
+  }
+  return {
+    curve: { name: "learned from the chart", known: "learned", toLight, toCode },
+    gains,
+    residual: Math.sqrt(squares / (samples.length * 3)),
+  };
+}
+
+interface Shape {
+  readonly toCode: (light: number) => number;
+  readonly toLight: (code: number) => number;
+}
+
+/** Parameters: log a, log c, logit of γ/1.1, d, log gain of red, log gain of blue. */
+function shapeOf(p: readonly number[]): Shape {
+  const a = Math.exp(p[0]!);
+  const c = Math.exp(p[1]!);
+  const g = 1.1 / (1 + Math.exp(-p[2]!));
+  const d = p[3]!;
+  const curved = (x: number): number => d + (a * ((x + c) ** g - 1)) / g;
+  const bendCode = curved(straightBelow);
+  const slope = a * (straightBelow + c) ** (g - 1);
+  return {
+    toCode: (x) => (x < straightBelow ? bendCode + slope * (x - straightBelow) : curved(x)),
+    toLight: (code) =>
+      code < bendCode
+        ? straightBelow + (code - bendCode) / slope
+        : Math.max((g * (code - d)) / a + 1, 1e-12) ** (1 / g) - c,
+  };
+}
+
+function gainsOf(p: readonly number[]): Triple {
+  return [Math.exp(p[4]!), 1, Math.exp(p[5]!)];
+}
+
+/** For a given γ and c the scale and the shift follow from a straight-line fit of green. */
+function startFrom(samples: readonly NeutralSample[], t: number, logC: number): number[] {
+  const g = 1.1 / (1 + Math.exp(-t));
+  const xs = samples.map(({ light }) => ((light[1] + Math.exp(logC)) ** g - 1) / g);
+  const ys = samples.map(({ code }) => code[1]);
+  const mx = mean(xs);
+  const my = mean(ys);
+  const slope =
+    xs.reduce((sum, x, i) => sum + (x - mx) * (ys[i]! - my), 0) / xs.reduce((sum, x) => sum + (x - mx) ** 2, 1e-12);
+  const a = Math.max(slope, 1e-3);
+  return [Math.log(a), logC, t, my - a * mx, 0, 0];
+}
+
+/** A monotone cubic through small corrections (Fritsch & Carlson 1980), constant outside, so that x + f(x) rises. */
+function risingCorrection(knots: readonly { at: number; by: number }[]): (x: number) => number {
+  const first = knots[0];
+  const last = knots.at(-1);
+  if (!first || !last || Math.sqrt(mean(knots.map(({ by }) => by * by))) < leastCorrection) return () => 0;
+  // Steeper than −0.4 and the whole would bend backwards somewhere: scale all of it down.
+  let steepest = 0;
+  for (let i = 1; i < knots.length; i++) {
+    const dx = Math.max(knots[i]!.at - knots[i - 1]!.at, 1e-6);
+    steepest = Math.max(steepest, Math.abs((knots[i]!.by - knots[i - 1]!.by) / dx));
+  }
+  const scale = Math.min(1, 0.4 / Math.max(steepest, 1e-9));
+  return (x) => {
+    if (x <= first.at) return first.by * scale;
+    if (x >= last.at) return last.by * scale;
+    let i = 1;
+    while (knots[i]!.at < x) i++;
+    const p = knots[i - 1]!;
+    const q = knots[i]!;
+    const t = (x - p.at) / Math.max(q.at - p.at, 1e-9);
+    return (p.by + (q.by - p.by) * t * t * (3 - 2 * t)) * scale;
+  };
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, v) => sum + v, 0) / values.length;
+}

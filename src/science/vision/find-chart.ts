@@ -1,0 +1,149 @@
+import { chart24Columns, chart24Rows } from "#science/colour/chart24";
+import { chartLikeness, neutralsFall } from "./chart-colours.ts";
+import { type ChartPlace, refineChartPlace, robustHomography, sampleBilinear, scalePlace } from "./chart-place.ts";
+import { type Homography, type Point, project } from "./homography.ts";
+import { findPatchCandidates } from "./patch-candidates.ts";
+import { findPatchLattices, type PatchLattice } from "./patch-lattice.ts";
+import { blurPlanes, halvePlanes, type Planes, toPlanes } from "./planes.ts";
+
+/** A chart found in a picture. */
+export interface ChartFind {
+  readonly place: ChartPlace;
+  /** How much of the patches' colours the published ones explain, 0 to 1: see {@link chartLikeness}. */
+  readonly likeness: number;
+}
+
+/** Pictures wider than this are shrunk first: at it, a chart of 8 % of the width has patches of ten pixels. */
+const workingWidth = 960;
+/** Worth refining. */
+const roughLikeness = 0.62;
+/** Cells of a grid that a chart must lie on to be worth a look. */
+const leastInside = 10;
+/** Sure enough to be called a chart. */
+const sureLikeness = 0.86;
+
+/**
+ * Finds the 24-patch chart in a picture, wherever it lies and however it is turned, or says that there is none.
+ *
+ * Even areas shaped like patches are looked for at three sizes of the picture; those that lie on a bent grid are
+ * laid over the chart's six by four in every position and all four directions; the colours decide which, and
+ * whether it is a chart at all.
+ *
+ * @param picture - Code values as displayed, 8 or 16 bits.
+ * @returns The place in this picture's own pixels, or null.
+ */
+export function findChart(picture: {
+  readonly width: number;
+  readonly height: number;
+  readonly rgb: Uint8Array | Uint16Array;
+}): ChartFind | null {
+  const shrink = Math.max(1, Math.round(picture.width / workingWidth));
+  const base = toPlanes(picture, shrink);
+  let best: ChartFind | null = null;
+  let level = base;
+  for (let factor = 1; level.width >= 120; factor *= 2) {
+    const soft = blurPlanes(level);
+    for (const lattice of findPatchLattices(findPatchCandidates(soft))) {
+      const found = chartOnLattice(soft, lattice);
+      if (!found) continue;
+      const place = refineChartPlace(base, scalePlace(found, factor));
+      const likeness = judgePlace(base, place);
+      if (likeness >= sureLikeness && likeness > (best?.likeness ?? 0)) {
+        best = { place: scalePlace(place, shrink), likeness };
+      }
+    }
+    if (best || factor >= 4) break;
+    level = halvePlanes(level);
+  }
+  return best;
+}
+
+/** Likeness of what lies at a place, 0 where it cannot be a chart. */
+export function judgePlace(picture: Planes, place: ChartPlace): number {
+  const colours = new Float64Array(72);
+  if (!sampleCentres(picture, place.toPicture, colours, 0.2)) return 0;
+  if (!neutralsFall(colours)) return 0;
+  return chartLikeness(colours);
+}
+
+/** The best way to lay a chart over a grid, or null where none is like one. */
+function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | null {
+  const at = new Map(cells.map((cell) => [cell.column * 256 + cell.row, cell]));
+  const colourAt = new Map(
+    cells.map((cell) => {
+      const colour = new Float64Array(3);
+      sampleBilinear(picture, cell.patch.x, cell.patch.y, colour, 0);
+      return [cell, colour];
+    }),
+  );
+  const columns = cells.map(({ column }) => column);
+  const rows = cells.map(({ row }) => row);
+  const [left, right] = [Math.min(...columns), Math.max(...columns)];
+  const [top, low] = [Math.min(...rows), Math.max(...rows)];
+  const colours = new Float64Array(72);
+  const known = new Uint8Array(24);
+  const hopeful: { likeness: number; turn: number; column: number; row: number }[] = [];
+  for (let turn = 0; turn < 4; turn++) {
+    const wide = turn % 2 === 0 ? chart24Columns : chart24Rows;
+    const tall = turn % 2 === 0 ? chart24Rows : chart24Columns;
+    // The grid may have missed an outer row or two.
+    for (let row = Math.min(top, low - tall + 1) - 1; row <= Math.max(top, low - tall + 1) + 1; row++) {
+      for (let column = Math.min(left, right - wide + 1) - 1; column <= Math.max(left, right - wide + 1) + 1; column++) {
+        let inside = 0;
+        for (let i = 0; i < 24; i++) {
+          const [gx, gy] = onGrid(turn, column, row, i % chart24Columns, Math.floor(i / chart24Columns));
+          const cell = at.get(gx * 256 + gy);
+          known[i] = cell ? 1 : 0;
+          if (!cell) continue;
+          inside++;
+          colours.set(colourAt.get(cell)!, i * 3);
+        }
+        if (inside < leastInside) continue;
+        const likeness = chartLikeness(colours, known);
+        if (likeness > roughLikeness) hopeful.push({ likeness: likeness + inside / 240, turn, column, row });
+      }
+    }
+  }
+  hopeful.sort((a, b) => b.likeness - a.likeness);
+  for (const { turn, column, row } of hopeful.slice(0, 4)) {
+    const from: Point[] = [];
+    const to: Point[] = [];
+    for (let i = 0; i < 24; i++) {
+      const [c, r] = [i % chart24Columns, Math.floor(i / chart24Columns)];
+      const [gx, gy] = onGrid(turn, column, row, c, r);
+      const cell = at.get(gx * 256 + gy);
+      if (!cell) continue;
+      from.push([c, r]);
+      to.push([cell.patch.x, cell.patch.y]);
+    }
+    const toPicture = robustHomography(from, to);
+    if (!toPicture || !sampleCentres(picture, toPicture, colours, 0)) continue;
+    if (chartLikeness(colours) > roughLikeness) return { toPicture, patchSize: [0.85, 0.85] };
+  }
+  return null;
+}
+
+/** Place of the chart's patch (column, row) on the grid, the chart turned by `turn` quarters and moved. */
+function onGrid(turn: number, column: number, row: number, c: number, r: number): Point {
+  if (turn === 0) return [column + c, row + r];
+  if (turn === 1) return [column + (chart24Rows - 1 - r), row + c];
+  if (turn === 2) return [column + (chart24Columns - 1 - c), row + (chart24Rows - 1 - r)];
+  return [column + r, row + (chart24Columns - 1 - c)];
+}
+
+/** Colours about the middles of the 24 patches; false where one of them lies outside the picture. */
+function sampleCentres(picture: Planes, h: Homography, out: Float64Array, spread: number): boolean {
+  const one = new Float64Array(3);
+  for (let i = 0; i < 24; i++) {
+    const [c0, r0] = [i % chart24Columns, Math.floor(i / chart24Columns)];
+    const [mx, my] = project(h, [c0, r0]);
+    if (!(mx >= 0 && my >= 0 && mx <= picture.width - 1 && my <= picture.height - 1)) return false;
+    for (let c = 0; c < 3; c++) out[i * 3 + c] = 0;
+    for (let k = 0; k < 9; k++) {
+      const [x, y] = project(h, [c0 + ((k % 3) - 1) * spread, r0 + (Math.floor(k / 3) - 1) * spread]);
+      sampleBilinear(picture, x, y, one, 0);
+      for (let c = 0; c < 3; c++) out[i * 3 + c] = out[i * 3 + c]! + one[c]! / 9;
+    }
+  }
+  return true;
+}
