@@ -1,7 +1,6 @@
 import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/chapter";
 import type { VoiceResult } from "#documents/chapter-results";
-import type { Recording } from "#documents/recording";
-import { type Placement, soundPlacement } from "#science/placement/placement";
+import { soundPlacement } from "#science/placement/placement";
 import { type CloseLook, lookClosely, pauseLevelOf } from "./close-look.ts";
 import { writeDialogue } from "./dialogue.ts";
 import { drawn, Envelope } from "./envelope.ts";

@@ -130,6 +130,17 @@ export class Resampler {
   }
 }
 
+/** A whole array at evenly spaced places; for streams use {@link Resampler}, whose parameters these are. */
+export function readEvenly(samples: Float32Array, start: number, step: number): Float32Array {
+  const reader = new Resampler(start, step);
+  const head = reader.push(samples);
+  const tail = reader.finish();
+  const out = new Float32Array(head.length + tail.length);
+  out.set(head);
+  out.set(tail, head.length);
+  return out;
+}
+
 /**
  * A whole array at another rate; for streams use {@link Resampler}.
  *
@@ -138,11 +149,5 @@ export class Resampler {
  * @param toHz - The wanted rate; lower rates are band-limited first.
  */
 export function resample(samples: Float32Array, fromHz: number, toHz: number): Float32Array {
-  const reader = new Resampler(0, fromHz / toHz);
-  const head = reader.push(samples);
-  const tail = reader.finish();
-  const out = new Float32Array(head.length + tail.length);
-  out.set(head);
-  out.set(tail, head.length);
-  return out;
+  return readEvenly(samples, 0, fromHz / toHz);
 }
