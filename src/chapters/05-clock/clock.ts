@@ -1,0 +1,190 @@
+import type { Chapter, MeasureContext, SittingView } from "#documents/chapter";
+import type { ClockResult } from "#documents/chapter-results";
+import type { Finding } from "#documents/finding";
+import { type Recording, recordingSchema } from "#documents/recording";
+import { loadFft } from "#science/signal/fft";
+import { type Placed, sharedClaps } from "./claps.ts";
+import { listeningRateHz, mostSamplesKept } from "./constants.ts";
+import { placeOtherwise } from "./fallback.ts";
+import { clockFindings } from "./findings.ts";
+import type { Listened } from "./fine.ts";
+import { referenceTime } from "./line.ts";
+import { listen } from "./listen.ts";
+import { mastersInOrder, secondsOf } from "./master.ts";
+import { firstMicrophone, type Microphone } from "./microphone.ts";
+import { pictureOffset } from "./picture.ts";
+import { type AcceptedPair, placeBySound } from "./place.ts";
+import { snippetAround } from "./snippet.ts";
+import { type Solved, solveClocks } from "./solve.ts";
+import { clockVerdict } from "./verdict.ts";
+
+/** What Clock depends on: every recording, and which one a person chose as sitting time 0. */
+export interface ClockInputs {
+  readonly recordings: readonly Recording[];
+  readonly master: string | null;
+}
+
+/** Clock: every recording on one timeline, by sound, else by label, else refused. */
+export const clock: Chapter<"clock", ClockInputs> = {
+  name: "clock",
+  version: 1,
+  question: "Are all the recordings on one time?",
+  after: [],
+
+  inputs(view: SittingView) {
+    if (!view.recordings.some((r) => r.probe.sound))
+      return {
+        missing:
+          view.recordings.length === 0
+            ? "No recordings yet. Copy the cards in Cards."
+            : "No recording has sound. Add a camera file with its scratch sound, or the sound recorder's file.",
+      };
+    return {
+      recordings: view.recordings.map((r) => recordingSchema.parse(r)),
+      master: view.sitting.decisions.master ?? null,
+    };
+  },
+
+  async measure({ recordings, master: decided }, context): Promise<ClockResult> {
+    const makeFft = await loadFft();
+    const pause = pauser(context);
+    const { heard, microphones } = await listenToAll(recordings, decided, context);
+    const order = mastersInOrder(recordings, decided);
+    const chosen =
+      order.find((r) => r.hash === decided) ?? order.find((r) => heard[recordings.indexOf(r)]) ?? order[0]!;
+    const master = recordings.indexOf(chosen);
+    const devices = recordings.map((r) => r.device);
+    const seconds = recordings.map((r, i) => heard[i]?.seconds ?? secondsOf(r));
+    const { pairs, bestScore } = await placeBySound(
+      makeFft,
+      heard,
+      devices,
+      master,
+      pause,
+      (done, expected) =>
+        context.progress(0.6 + (0.35 * done) / Math.max(1, expected), "comparing the recordings"),
+    );
+    const { lines, kept } = solveClocks(recordings.length, master, devices, seconds, pairs);
+    const rows = recordings.map((recording, i): ClockResult["recordings"][number] => {
+      const solved = lines[i] ?? null;
+      const pair = pairs.findIndex((p) => p.other === i);
+      return {
+        path: recording.path,
+        hash: recording.hash,
+        device: recording.device,
+        // The master is its own measure.
+        placedBy: solved ? "sound" : "none",
+        offset: solved ? solved.line.offset : null,
+        ratePpm: solved ? solved.line.ratePpm : null,
+        pictureOffset: solved
+          ? pictureOffset(recording, microphones[i]?.role ?? null, solved.line.offset)
+          : null,
+        confidence: i === master ? 1 : pair < 0 ? 0 : confidenceOf(pairs[pair]!, solved),
+        uncertainty: solved ? solved.uncertainty : null,
+        durationSeconds: seconds[i]!,
+        windows: pair < 0 ? [] : windowsOf(pairs[pair]!, kept[pair]!, lines),
+      };
+    });
+    const otherwise = placeOtherwise(recordings, rows, heard, microphones, master);
+    const placed = recordings
+      .flatMap((recording, i): (Placed & { index: number })[] => {
+        const line = lines[i]?.line;
+        return line && heard[i] ? [{ index: i, hash: recording.hash, listened: heard[i], line }] : [];
+      })
+      .sort((a, b) => Number(b.index === master) - Number(a.index === master));
+    const claps = await sharedClaps(placed);
+    const snippet = await snippetAround(placed, claps, new Map(recordings.map((r) => [r.hash, r.device])));
+    context.progress(1);
+    const result: ClockResult = {
+      master: chosen.path,
+      recordings: otherwise.rows,
+      claps: claps.map(({ at, heardBy }) => ({ at, heardBy: [...heardBy] })),
+      snippet,
+      findings: [],
+    };
+    result.findings = clockFindings(result, {
+      recordings,
+      master,
+      heard,
+      microphones,
+      pairs,
+      bestScore,
+      notes: otherwise.notes,
+    });
+    return result;
+  },
+
+  verdict: clockVerdict,
+  findings: (result): Finding[] => result.findings,
+};
+
+/** Gives way to cancelling; a hair of time at most. */
+function pauser(context: MeasureContext): () => Promise<void> {
+  return async () => context.signal.throwIfAborted();
+}
+
+async function listenToAll(
+  recordings: readonly Recording[],
+  decided: string | null,
+  context: MeasureContext,
+): Promise<{ heard: (Listened | null)[]; microphones: (Microphone | null)[] }> {
+  const makeFft = await loadFft();
+  const heard: (Listened | null)[] = recordings.map(() => null);
+  const microphones: (Microphone | null)[] = recordings.map(() => null);
+  const whole = recordings.reduce((sum, r) => sum + (r.probe.sound ? secondsOf(r) : 0), 0) || 1;
+  let before = 0;
+  let keptSamples = 0;
+  // The master first: it is read most, so it should be among those kept in memory.
+  for (const recording of mastersInOrder(recordings, decided)) {
+    if (!recording.probe.sound) continue;
+    const i = recordings.indexOf(recording);
+    const doing = `listening to ${recording.path}`;
+    context.progress((0.6 * before) / whole, doing);
+    context.signal.throwIfAborted();
+    const microphone = await firstMicrophone(recording, context.media);
+    microphones[i] = microphone;
+    const seconds = secondsOf(recording);
+    if (microphone) {
+      const keep = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
+      if (keep) keptSamples += seconds * listeningRateHz;
+      heard[i] = await listen(makeFft, recording, microphone, context.media, keep, (sofar) => {
+        context.signal.throwIfAborted();
+        context.progress((0.6 * Math.min(whole, before + sofar)) / whole, doing);
+      });
+    }
+    before += seconds;
+  }
+  return { heard, microphones };
+}
+
+/**
+ * 0 to 1: how far the summed correlation stands above what strangers reach, less where the windows do not agree
+ * and where the placement is not sure to a few milliseconds.
+ */
+function confidenceOf(pair: AcceptedPair, solved: Solved | null): number {
+  if (!solved) return 0;
+  const standing = 1 - Math.exp(-Math.max(0, pair.score - 6) / 8);
+  const agreeing = Math.min(1, pair.agreement / 0.3);
+  const sharp = 1 / (1 + (solved.uncertainty / 0.005) ** 2);
+  return Number((standing * (0.5 + 0.5 * agreeing) * sharp).toFixed(3));
+}
+
+/** For the figure: what each window says, in sitting time, as a lean away from the recording's start. */
+function windowsOf(
+  pair: AcceptedPair,
+  kept: readonly number[],
+  lines: readonly (Solved | null)[],
+): ClockResult["recordings"][number]["windows"] {
+  const reference = lines[pair.reference];
+  const own = lines[pair.other];
+  if (!reference || !own) return [];
+  return pair.windows.map(({ at, referenceAt, weight }, w) => {
+    const sitting = referenceTime(reference.line, referenceAt);
+    return {
+      at: Number(sitting.toFixed(4)),
+      delay: Number((sitting - at - own.line.offset).toFixed(7)),
+      weight: Number((weight / (weight + 50)).toFixed(3)),
+      used: kept[w]! > 0,
+    };
+  });
+}

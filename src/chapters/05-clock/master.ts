@@ -1,0 +1,18 @@
+import type { Recording } from "#documents/recording";
+
+/**
+ * Recordings in the order in which they would be chosen as sitting time 0: the one a person chose, else the ones
+ * that carry the lav, else the longest; only ones with sound, if any has.
+ */
+export function mastersInOrder(recordings: readonly Recording[], decided: string | null): Recording[] {
+  const rank = (r: Recording) =>
+    (r.hash === decided ? 4 : 0) +
+    (r.probe.sound ? 2 : 0) +
+    (r.roles.some(({ role }) => role === "lav") ? 1 : 0);
+  return [...recordings].sort((a, b) => rank(b) - rank(a) || secondsOf(b) - secondsOf(a));
+}
+
+/** Seconds that can be used. */
+export function secondsOf(recording: Recording): number {
+  return recording.readableSeconds ?? recording.probe.durationSeconds;
+}

@@ -1,0 +1,34 @@
+import type { FftMaker } from "#science/signal/fft";
+import { coarsePlacements } from "./coarse.ts";
+import { leastFineScore } from "./constants.ts";
+import { type FineMatch, firstLook, type Listened, secondLook } from "./fine.ts";
+
+/** What came of comparing two recordings. */
+export interface PairOutcome {
+  /** The placement, or null where they have nothing sure in common. */
+  readonly match: FineMatch | null;
+  /** The best score that was reached, also by what was refused. */
+  readonly score: number;
+}
+
+/** A score with which no other candidate needs to be looked at. */
+const plainScore = 3 * leastFineScore;
+
+/** Finds where `other` lies on `reference` by their sound, or refuses. */
+export async function comparePair(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  pause: () => Promise<void>,
+): Promise<PairOutcome> {
+  let best: FineMatch | null = null;
+  for (const placement of coarsePlacements(makeFft, reference.onsets, other.onsets)) {
+    const line = await firstLook(makeFft, reference, other, placement, pause);
+    if (!line) continue;
+    const match = await secondLook(makeFft, reference, other, line, pause);
+    if (match && match.score > (best?.score ?? 0)) best = match;
+    if (best && best.score >= plainScore) break;
+  }
+  const score = best?.score ?? 0;
+  return { match: best && score >= leastFineScore ? best : null, score };
+}
