@@ -1,0 +1,149 @@
+import { type ReactNode, useCallback, useEffect, useState } from "react";
+import type { ChapterName } from "#documents/chapter-results";
+import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { Cards } from "./chapters/cards.tsx";
+import { Clock } from "./chapters/clock.tsx";
+import { Colour } from "./chapters/colour.tsx";
+import { Front } from "./chapters/front.tsx";
+import { Handover } from "./chapters/handover.tsx";
+import { NotYet } from "./chapters/not-yet.tsx";
+import { Story } from "./chapters/story.tsx";
+import { Voice } from "./chapters/voice.tsx";
+import { Watch } from "./chapters/watch.tsx";
+import { keep, readKept } from "./data/kept.ts";
+import { useLiveSitting } from "./data/live-sitting.ts";
+import { applyTheme, firstTheme } from "./data/theme.ts";
+import { after, before } from "./parts/chapters.ts";
+import { useCurrentChapter } from "./parts/current-chapter.ts";
+import { KeysDialog } from "./parts/keys-dialog.tsx";
+import { LostLine } from "./parts/lost-line.tsx";
+import { goTo, usePageKeys } from "./parts/page-keys.ts";
+import { Rings, Spine } from "./parts/spine.tsx";
+
+export function App(): ReactNode {
+  const { page, line, tryNow } = useLiveSitting();
+  const [theme, setTheme] = useState(firstTheme);
+  const [isOpen, setOpen] = useState(false);
+  const [showsKeys, setShowsKeys] = useState(false);
+  const [letters, setLetters] = useState(() => readKept("letters") !== "off");
+  const current = useCurrentChapter(page !== null);
+
+  const dim = useCallback(() => {
+    setTheme((old) => {
+      const next = old === "dim" ? "paper" : "dim";
+      applyTheme(next, true);
+      return next;
+    });
+  }, []);
+  const keys = useCallback(() => setShowsKeys(true), []);
+  usePageKeys(letters, dim, keys);
+
+  const isReady = page !== null;
+  useEffect(() => {
+    // The chapter named in the address is drawn only now, so the browser's own jump has missed it.
+    if (isReady && location.hash.length > 1) requestAnimationFrame(() => goTo(location.hash.slice(1)));
+  }, [isReady]);
+  const title = page?.title;
+  useEffect(() => {
+    if (title) document.title = `${title} · Gemel`;
+  }, [title]);
+  useEffect(() => {
+    if (!isOpen) return;
+    const close = (event: KeyboardEvent) => event.key === "Escape" && setOpen(false);
+    addEventListener("keydown", close);
+    return () => removeEventListener("keydown", close);
+  }, [isOpen]);
+
+  if (!page)
+    return (
+      <main className="alone">
+        <h1 className="gemel">
+          <Rings /> Gemel
+        </h1>
+        <p className="verdict">{line.state === "lost" ? line.why : "Opening the sitting."}</p>
+        <LostLine line={line} onTry={tryNow} />
+      </main>
+    );
+
+  const place = [...before, ...after].find((p) => p.id === current);
+  return (
+    <div className="book">
+      <div className="phone-bar">
+        <a className="where" href="#sitting">
+          <Rings />
+          {place?.name ?? "Gemel"}
+        </a>
+        <span className="title">{page.title}</span>
+        <button type="button" aria-expanded={isOpen} aria-controls="spine" onClick={() => setOpen(!isOpen)}>
+          {isOpen ? "Close" : "Contents"}
+        </button>
+      </div>
+      <Spine
+        page={page}
+        current={current}
+        isOpen={isOpen}
+        onGo={() => setOpen(false)}
+        onDim={dim}
+        onKeys={keys}
+        isDim={theme === "dim"}
+      />
+      <main className="leaf" inert={isOpen}>
+        <LostLine line={line} onTry={tryNow} />
+        <Chapters page={page} />
+      </main>
+      <KeysDialog
+        isOpen={showsKeys}
+        onClose={() => setShowsKeys(false)}
+        letters={letters}
+        onLetters={(on) => {
+          setLetters(on);
+          keep("letters", on ? "on" : "off");
+        }}
+      />
+    </div>
+  );
+}
+
+function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
+  const story = chapterOf(page, "story");
+  const handover = chapterOf(page, "handover");
+  const cut = handover.result?.firstCut ?? null;
+  return (
+    <>
+      <Front page={page} story={story.result} cut={cut} />
+      <NotYet />
+      <Cards chapter={chapterOf(page, "cards")} page={page} />
+      <Clock chapter={chapterOf(page, "clock")} page={page} />
+      <Watch chapter={chapterOf(page, "watch")} page={page} clock={chapterOf(page, "clock").result} />
+      <Voice chapter={chapterOf(page, "voice")} page={page} />
+      <Colour chapter={chapterOf(page, "colour")} page={page} />
+      <Story chapter={story} page={page} cut={cut} />
+      <Handover chapter={handover} page={page} story={story.result} />
+    </>
+  );
+}
+
+const questions: Record<ChapterName, string> = {
+  cards: "Is everything copied, and may the cards be erased?",
+  clock: "Are all the recordings on one time?",
+  watch: "What did the cameras do while nobody looked?",
+  voice: "Which microphone, and when?",
+  colour: "Do the two cameras agree?",
+  story: "Does it hold together?",
+  handover: "What goes onward?",
+};
+
+/** The chapter as the server tells it; one that it leaves out has not begun. */
+function chapterOf<Name extends ChapterName>(page: SittingPage, name: Name): ChapterOnPage<Name> {
+  const found = page.chapters.find((c) => c.name === name);
+  if (found) return found as ChapterOnPage<Name>;
+  return {
+    name,
+    state: "notBegun",
+    question: questions[name],
+    verdict: "Not begun.",
+    findings: [],
+    result: null,
+    progress: null,
+  };
+}

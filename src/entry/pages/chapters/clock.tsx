@@ -1,0 +1,115 @@
+import type { ReactNode } from "react";
+import type { ClockResult } from "#documents/chapter-results";
+import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { EmptyAxes } from "../figures/empty-axes.tsx";
+import { Plumb } from "../figures/plumb.tsx";
+import { Waves } from "../figures/waves.tsx";
+import { ChapterSection } from "../parts/chapter-section.tsx";
+import { after } from "../parts/chapters.ts";
+import { Figure, Table } from "../parts/figure.tsx";
+import { fileName } from "../words/addresses.ts";
+import { number, significant } from "../words/numbers.ts";
+import { hue } from "../words/prose.tsx";
+import { clockTime, smallTime } from "../words/times.ts";
+
+const placers: Record<ClockResult["recordings"][number]["placedBy"], string> = {
+  sound: "sound",
+  slate: "the slate",
+  timecode: "timecode",
+  deviceClock: "its own clock",
+  none: "not placed",
+};
+
+export function Clock({
+  chapter,
+  page,
+}: {
+  readonly chapter: ChapterOnPage<"clock">;
+  readonly page: SittingPage;
+}): ReactNode {
+  const clock = chapter.result;
+  return (
+    <ChapterSection
+      place={after[1]!}
+      chapter={chapter}
+      page={page}
+      evidence={
+        clock && clock.recordings.length > 0 ? (
+          <Figure
+            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts. Below, one sound as each device wrote it, and where it stands now."
+            table={<Windows clock={clock} />}
+          >
+            <Plumb clock={clock} recordings={page.recordings} />
+            {clock.snippet && clock.snippet.traces.length > 0 && <Waves snippet={clock.snippet} />}
+          </Figure>
+        ) : (
+          <EmptyAxes across="ms late" columns={["As recorded", "As corrected"]} />
+        )
+      }
+      details={clock && <Recordings clock={clock} />}
+    />
+  );
+}
+
+function Recordings({ clock }: { readonly clock: ClockResult }): ReactNode {
+  return (
+    <Table
+      caption="The recordings"
+      rows={clock.recordings}
+      columns={[
+        {
+          head: "Recording",
+          cell: (r) => (
+            <>
+              <b className={hue(r.device)}>{/^[A-Z]$/.test(r.device) ? r.device : "Recorder"}</b>{" "}
+              <span className="path">{fileName(r.path)}</span>
+              <br />
+              <span className="least">
+                {r.path === clock.master
+                  ? "the master"
+                  : r.placedBy === "none"
+                    ? "not placed"
+                    : `by ${placers[r.placedBy]}`}
+              </span>
+            </>
+          ),
+        },
+        {
+          head: "Runs",
+          numeric: true,
+          cell: (r) =>
+            r.offset === null ? "–" : `${clockTime(r.offset)}–${clockTime(r.offset + r.durationSeconds)}`,
+        },
+        { head: "Offset, s", numeric: true, cell: (r) => (r.offset === null ? "–" : number(r.offset, 4)) },
+        {
+          head: "Drift, ppm",
+          numeric: true,
+          cell: (r) => (r.ratePpm === null ? "–" : r.path === clock.master ? "0" : number(r.ratePpm, 1)),
+        },
+        {
+          head: "Sure to",
+          numeric: true,
+          cell: (r) =>
+            r.uncertainty === null || r.path === clock.master ? "–" : `±${smallTime(r.uncertainty)}`,
+        },
+      ]}
+    />
+  );
+}
+
+function Windows({ clock }: { readonly clock: ClockResult }): ReactNode {
+  const rows = clock.recordings.flatMap((r) => r.windows.map((w) => ({ r, w })));
+  return (
+    <Table
+      caption="Delay of each recording against the master, stretch by stretch"
+      hideCaption
+      rows={rows.slice(0, 400)}
+      columns={[
+        { head: "Recording", cell: ({ r }) => fileName(r.path) },
+        { head: "Sitting time", numeric: true, cell: ({ w }) => clockTime(w.at, true) },
+        { head: "Late by, ms", numeric: true, cell: ({ w }) => significant(w.delay * 1000, 3) },
+        { head: "Used in the fit", cell: ({ w }) => (w.used ? "yes" : "no") },
+      ]}
+    />
+  );
+}

@@ -1,0 +1,102 @@
+import { type ReactNode, useState } from "react";
+import type { HandoverResult, StoryResult } from "#documents/chapter-results";
+import type { SittingPage } from "#documents/page";
+import { SmallBraid } from "../figures/braid.tsx";
+import { Opener, Verdict } from "../parts/chapter-section.tsx";
+import { after } from "../parts/chapters.ts";
+import { CutVideo } from "../parts/cut-video.tsx";
+import { FindingList } from "../parts/finding-list.tsx";
+import { ChapterMark } from "../parts/marks.tsx";
+import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { Prose } from "../words/prose.tsx";
+import { sittingVerdict } from "../words/sitting-verdict.ts";
+
+/** What the page opens on: the cut playing beside its braid, every chapter's sentence, every finding. */
+export function Front({
+  page,
+  story,
+  cut,
+}: {
+  readonly page: SittingPage;
+  readonly story: StoryResult | null;
+  readonly cut: HandoverResult["firstCut"];
+}): ReactNode {
+  const [ref, width] = useMeasuredWidth<HTMLDivElement>();
+  const first = story?.events[0];
+  const findings = page.chapters.flatMap((chapter) =>
+    chapter.findings.map((f) => ({
+      ...f,
+      chapter: { id: chapter.name, name: after.find((p) => p.id === chapter.name)?.name ?? chapter.name },
+    })),
+  );
+  const working = page.chapters.find((c) => c.state === "working");
+  const [all, setAll] = useState(false);
+  const most = 6;
+  return (
+    <section className="chapter" id="sitting" aria-labelledby="sitting-name" tabIndex={-1}>
+      <Opener level={1} place={{ id: "sitting", name: page.title }} question="What has become of it?" />
+      <Verdict chapter={working} text={sittingVerdict(page)} />
+      {cut && (
+        <div className="front">
+          <div ref={ref}>
+            <CutVideo cut={cut} poster={first?.stills?.[first.camera]} label="The first cut" />
+          </div>
+          {story && story.events.length > 0 && width > 0 && (
+            <SmallBraid story={story} height={Math.max(300, Math.min(560, Math.round((width * 9) / 16)))} />
+          )}
+        </div>
+      )}
+      <div className={cut ? "spread front-second" : "spread"}>
+        <div>
+          <h2 className="section-head" style={{ font: "500 18px/24px var(--serif)" }}>
+            Chapter by chapter
+          </h2>
+          <ul className="contents-list">
+            {after.map((place) => {
+              const chapter = page.chapters.find((c) => c.name === place.id);
+              return (
+                <li key={place.id}>
+                  <a href={`#${place.id}`}>
+                    <span className="number">{place.number}</span>
+                    <span className="name">{place.name}</span>
+                    <span className="line">
+                      <Prose text={chapter?.verdict ?? "Not begun."} />
+                    </span>
+                    <ChapterMark state={chapter?.state ?? "notBegun"} findings={chapter?.findings ?? []} />
+                  </a>
+                </li>
+              );
+            })}
+          </ul>
+        </div>
+        <div>
+          <h2 style={{ font: "500 18px/24px var(--serif)", paddingBottom: 4 }}>Worth a look</h2>
+          <FindingList
+            findings={all ? findings : firstOf(findings, most)}
+            page={page}
+            none={
+              page.chapters.some((c) => c.state === "settled")
+                ? "Nothing need be done."
+                : "Nothing has been found yet."
+            }
+          />
+          {findings.length > most && (
+            <p style={{ marginTop: 12 }}>
+              <button type="button" className="link" aria-expanded={all} onClick={() => setAll(!all)}>
+                {all ? "Show the worst only" : `Show all ${findings.length}`}
+              </button>
+            </p>
+          )}
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function firstOf<F extends { readonly weight: "stop" | "warn" | "note" }>(
+  findings: readonly F[],
+  most: number,
+): F[] {
+  const order = { stop: 0, warn: 1, note: 2 };
+  return findings.toSorted((p, q) => order[p.weight] - order[q.weight]).slice(0, most);
+}

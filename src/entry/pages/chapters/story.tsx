@@ -1,0 +1,124 @@
+import type { ReactNode } from "react";
+import type { HandoverResult, StoryResult } from "#documents/chapter-results";
+import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { Braid } from "../figures/braid.tsx";
+import { EmptyAxes } from "../figures/empty-axes.tsx";
+import { Miniature } from "../figures/miniature.tsx";
+import { Opener, Verdict } from "../parts/chapter-section.tsx";
+import { after } from "../parts/chapters.ts";
+import { CutVideo } from "../parts/cut-video.tsx";
+import { Figure, Table } from "../parts/figure.tsx";
+import { FindingList } from "../parts/finding-list.tsx";
+import { fileName } from "../words/addresses.ts";
+import { number, percent } from "../words/numbers.ts";
+import { hue } from "../words/prose.tsx";
+import { clockTime, length } from "../words/times.ts";
+
+export function Story({
+  chapter,
+  page,
+  cut,
+}: {
+  readonly chapter: ChapterOnPage<"story">;
+  readonly page: SittingPage;
+  readonly cut: HandoverResult["firstCut"];
+}): ReactNode {
+  const place = after[5]!;
+  const story = chapter.result;
+  const isOver = chapter.state === "settled" || chapter.state === "failed";
+  const first = story?.events[0];
+  return (
+    <section className="chapter" id={place.id} aria-labelledby={`${place.id}-name`} tabIndex={-1}>
+      <Opener place={place} question={chapter.question} />
+      <Verdict chapter={chapter} text={chapter.verdict} />
+      <div className="spread">
+        <div className="evidence">
+          {story && story.events.length > 0 ? (
+            <Figure
+              how="Time runs down. The ribbon lies against the camera on screen and turns over where the angle changes; the picture not used is faded. Creases are what was folded away: one line under 10 s, two under a minute, three above. Press a picture to play from there."
+              table={<Shots story={story} />}
+            >
+              <Braid story={story} />
+            </Figure>
+          ) : (
+            <EmptyAxes across="the cut" columns={["A", "B"]} />
+          )}
+        </div>
+        <div className="margin story-side">
+          {story && <Facts story={story} />}
+          {(isOver || chapter.findings.length > 0) && (
+            <FindingList findings={chapter.findings} page={page} none="Nothing to do." />
+          )}
+          {story && story.events.length > 0 && (
+            <div className="accompany" style={{ marginTop: 0 }}>
+              <Miniature story={story} height={268} />
+              {cut && (
+                <CutVideo
+                  cut={cut}
+                  poster={first?.stills?.[first.camera]}
+                  label="The first cut, beside its braid"
+                />
+              )}
+            </div>
+          )}
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function Facts({ story }: { readonly story: StoryResult }): ReactNode {
+  const end = story.events.at(-1)?.end ?? 0;
+  const lengths = story.events.map((e) => e.end - e.start);
+  const cameras = [...new Set(story.events.map((e) => e.camera))].sort();
+  const spoken = story.speech.filter((s) => s.who === "sitter").reduce((sum, s) => sum + s.end - s.start, 0);
+  return (
+    <dl className="facts">
+      <dt>The cut runs</dt>
+      <dd>{length(end)}</dd>
+      <dt>The sitter spoke for</dt>
+      <dd>{length(spoken)}</dd>
+      <dt>Folded away</dt>
+      <dd>{length(story.dropped.reduce((sum, d) => sum + d.end - d.start, 0))}</dd>
+      <dt>Shots, shortest to longest</dt>
+      <dd>
+        {lengths.length === 0
+          ? "–"
+          : `${lengths.length}, ${number(Math.min(...lengths), 1)}–${number(Math.max(...lengths), 1)} s`}
+      </dd>
+      <dt>On screen</dt>
+      <dd>
+        {cameras.map((c, i) => (
+          <span key={c}>
+            {i > 0 && ", "}
+            <b className={hue(c)}>{c}</b>{" "}
+            {percent(
+              story.events.filter((e) => e.camera === c).reduce((sum, e) => sum + e.end - e.start, 0) /
+                (end || 1),
+            )}
+          </span>
+        ))}
+      </dd>
+    </dl>
+  );
+}
+
+function Shots({ story }: { readonly story: StoryResult }): ReactNode {
+  return (
+    <Table
+      caption="The cut, shot by shot"
+      hideCaption
+      rows={story.events}
+      columns={[
+        { head: "From", cell: (e) => clockTime(e.start, true) },
+        { head: "To", cell: (e) => clockTime(e.end, true) },
+        { head: "Camera", cell: (e) => e.camera },
+        {
+          head: "Recording, local time",
+          cell: (e) => `${fileName(e.path)}, ${clockTime(e.sourceStart, true)}`,
+        },
+        { head: "Why", cell: (e) => e.why },
+      ]}
+    />
+  );
+}

@@ -1,0 +1,154 @@
+import { type ReactNode, useEffect, useState } from "react";
+import type { VoiceResult } from "#documents/chapter-results";
+import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { cutPlayer } from "../data/cut-player.ts";
+import { EmptyAxes } from "../figures/empty-axes.tsx";
+import { LoudnessRule } from "../figures/loudness-rule.tsx";
+import { VoiceEnvelopes } from "../figures/voice-envelopes.tsx";
+import { ChapterSection } from "../parts/chapter-section.tsx";
+import { after } from "../parts/chapters.ts";
+import { Figure, Table } from "../parts/figure.tsx";
+import { fileAddress } from "../words/addresses.ts";
+import { number, percent } from "../words/numbers.ts";
+import { clockTime, smallTime } from "../words/times.ts";
+
+export function Voice({
+  chapter,
+  page,
+}: {
+  readonly chapter: ChapterOnPage<"voice">;
+  readonly page: SittingPage;
+}): ReactNode {
+  const voice = chapter.result;
+  const [audio, setAudio] = useState<HTMLAudioElement | null>(null);
+  const file = voice?.files[0];
+  return (
+    <ChapterSection
+      place={after[3]!}
+      chapter={chapter}
+      page={page}
+      evidence={
+        voice && voice.envelopes.length > 0 ? (
+          <Figure
+            how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A dagger marks a fault, on the microphone that had it."
+            table={
+              <Table
+                caption="Which microphone, when"
+                hideCaption
+                rows={voice.segments}
+                columns={[
+                  { head: "From", cell: (s) => clockTime(s.start, true) },
+                  { head: "To", cell: (s) => clockTime(s.end, true) },
+                  { head: "Microphone", cell: (s) => s.source },
+                  { head: "Why", cell: (s) => s.why },
+                ]}
+              />
+            }
+          >
+            <VoiceEnvelopes voice={voice} audio={audio} />
+          </Figure>
+        ) : (
+          <EmptyAxes across="loudness" columns={["lav", "boom", "dialogue"]} />
+        )
+      }
+      details={
+        voice && (
+          <>
+            <h3>The dialogue</h3>
+            <LoudnessRule loudness={voice.loudness} />
+            <Facts voice={voice} />
+          </>
+        )
+      }
+      actions={
+        file && (
+          <>
+            {/* biome-ignore lint/a11y/useMediaCaption: the words are the sitter's own; captions come with the transcript */}
+            <audio ref={setAudio} src={fileAddress(file)} preload="metadata" />
+            <PlayDialogue audio={audio} />
+          </>
+        )
+      }
+    />
+  );
+}
+
+function Facts({ voice }: { readonly voice: VoiceResult }): ReactNode {
+  const whole = voice.segments.reduce((sum, s) => sum + s.end - s.start, 0) || 1;
+  const share = (source: string) =>
+    percent(
+      voice.segments.filter((s) => s.source === source).reduce((sum, s) => sum + s.end - s.start, 0) / whole,
+    );
+  return (
+    <dl className="facts">
+      <dt>Loudness, against {number(voice.loudness.target, 1)} wanted</dt>
+      <dd>{number(voice.loudness.integrated, 1)} LUFS</dd>
+      <dt>Highest true peak</dt>
+      <dd>{number(voice.loudness.truePeak, 1)} dBTP</dd>
+      <dt>Loudness range</dt>
+      <dd>{number(voice.loudness.range, 1)} LU</dd>
+      <dt>The boom heard it later by</dt>
+      <dd>{voice.delay === null ? "–" : smallTime(voice.delay)}</dd>
+      <dt>Polarity, boom against lav</dt>
+      <dd>{voice.polarity === null ? "–" : voice.polarity === 1 ? "alike" : "opposite, turned"}</dd>
+      <dt>Lav, boom, both</dt>
+      <dd>
+        {share("lav")}, {share("boom")}, {share("both")}
+      </dd>
+    </dl>
+  );
+}
+
+function PlayDialogue({ audio }: { readonly audio: HTMLAudioElement | null }): ReactNode {
+  const [time, setTime] = useState(0);
+  const [end, setEnd] = useState(0);
+  const [plays, setPlays] = useState(false);
+  useEffect(() => {
+    if (!audio) return;
+    const told = () => {
+      setTime(audio.currentTime);
+      setPlays(!audio.paused);
+      if (Number.isFinite(audio.duration)) setEnd(audio.duration);
+    };
+    told();
+    const events = ["timeupdate", "play", "pause", "loadedmetadata", "seeked", "ended"];
+    for (const event of events) audio.addEventListener(event, told);
+    const forget = cutPlayer.alsoPlays(audio);
+    return () => {
+      forget();
+      for (const event of events) audio.removeEventListener(event, told);
+    };
+  }, [audio]);
+  const toggle = () => {
+    if (!audio) return;
+    if (!audio.paused) return audio.pause();
+    cutPlayer.pause();
+    audio.play().catch(() => setPlays(false));
+  };
+  return (
+    <div className="player" style={{ width: "100%" }}>
+      <input
+        className="slide"
+        type="range"
+        min={0}
+        max={Math.max(end, 0.1)}
+        step={0.1}
+        value={time}
+        style={{ ["--at" as string]: `${(time / Math.max(end, 0.1)) * 100}%` }}
+        aria-label="Place in the dialogue"
+        aria-valuetext={clockTime(time)}
+        onChange={(event) => {
+          if (audio) audio.currentTime = Number(event.target.value);
+        }}
+      />
+      <div className="bar">
+        <button type="button" className="press" onClick={toggle}>
+          {plays ? "Stop the dialogue" : "Play the dialogue"}
+        </button>
+        <span className="place">
+          {clockTime(time)} of {clockTime(end)}
+        </span>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,180 @@
+import { type ReactNode, useEffect, useRef } from "react";
+import type { VoiceResult } from "#documents/chapter-results";
+import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { clockTime } from "../words/times.ts";
+import { envelopePath } from "./envelope.ts";
+import { spreadLabels } from "./spread-labels.ts";
+import { scale, timeTicks } from "./ticks.ts";
+
+const faultNames: Record<VoiceResult["faults"][number]["kind"], string> = {
+  clipping: "clipped",
+  rustle: "rustle",
+  wind: "wind",
+  hum: "hum",
+  dropout: "dropout",
+  noise: "noise",
+};
+
+/** Both microphones down the page, the chosen one inked, and the dialogue made of them; a line follows what plays. */
+export function VoiceEnvelopes({
+  voice,
+  audio,
+}: {
+  readonly voice: VoiceResult;
+  readonly audio: HTMLAudioElement | null;
+}): ReactNode {
+  const [ref, width] = useMeasuredWidth<HTMLDivElement>();
+  const height = 560;
+  const top = 34;
+  const from = Math.min(...voice.envelopes.map((e) => e.from), 0);
+  const to = Math.max(1, ...voice.envelopes.map((e) => e.from + e.peaks.length / e.perSecond));
+  const y = scale(from, to, top, height - 8);
+  return (
+    <div className="fig" ref={ref} style={{ minHeight: height }}>
+      {width > 0 && (
+        <Drawing voice={voice} width={width} height={height} top={top} from={from} to={to} y={y} />
+      )}
+      <Place audio={audio} dialogueStart={voice.dialogueStart} y={y} left={width < 520 ? 32 : 48} />
+    </div>
+  );
+}
+
+function Drawing({
+  voice,
+  width,
+  height,
+  top,
+  from,
+  to,
+  y,
+}: {
+  readonly voice: VoiceResult;
+  readonly width: number;
+  readonly height: number;
+  readonly top: number;
+  readonly from: number;
+  readonly to: number;
+  readonly y: (time: number) => number;
+}): ReactNode {
+  const left = width < 520 ? 40 : 56;
+  const labels = width < 520 ? 62 : 92;
+  const column = (width - left - labels) / Math.max(1, voice.envelopes.length);
+  const half = Math.min(90, column * 0.42);
+  const isChosen = (name: string) => (s: VoiceResult["segments"][number]) =>
+    name === "dialogue" || s.source === name || s.source === "both";
+  const roleOf = (fault: VoiceResult["faults"][number]) =>
+    voice.roles.find((r) => r.path === fault.path && r.channel === fault.channel)?.role;
+  const centreOf = (name: string) =>
+    left + column * (voice.envelopes.findIndex((e) => e.name === name) + 0.5);
+  const faults = voice.faults.toSorted((p, q) => p.start - q.start);
+  const tops = spreadLabels(
+    faults.map((f) => ({ y: y((f.start + f.end) / 2) - 8, height: 30 })),
+    height,
+    2,
+  );
+
+  return (
+    <svg
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={`Loudness of ${voice.envelopes.map((e) => e.name).join(", ")}, time running down. ${voice.segments
+        .map(
+          (s) =>
+            `${s.source === "both" ? "both microphones" : `the ${s.source}`} from ${clockTime(s.start)} to ${clockTime(s.end)}`,
+        )
+        .slice(0, 30)
+        .join(
+          "; ",
+        )}. ${faults.map((f) => `${faultNames[f.kind]} on the ${roleOf(f) ?? "channel"} at ${clockTime(f.start)}`).join("; ")}`}
+    >
+      {timeTicks(from, to, 9).map((tick) => (
+        <g key={tick.at}>
+          <text className="q" x={0} y={y(tick.at) + 4}>
+            {tick.label}
+          </text>
+          <line className="rule" x1={left} x2={width - labels} y1={y(tick.at)} y2={y(tick.at)} />
+        </g>
+      ))}
+      <line className="axis" x1={left} x2={width - labels} y1={top - 6} y2={top - 6} />
+      {faults.map((f, i) => {
+        const centre = centreOf(roleOf(f) ?? "lav");
+        const height = Math.max(3, y(f.end) - y(f.start));
+        const labelY = tops[i]! + 8;
+        return (
+          <g key={`${f.kind}${f.start}`}>
+            <rect
+              className="wash"
+              x={centre - half - 5}
+              width={half * 2 + 10}
+              y={y(f.start)}
+              height={height}
+            />
+            <path
+              className="leader"
+              d={`M${centre + half + 5} ${y(f.start) + height / 2} H${width - labels} L${width - labels + 8} ${labelY}`}
+            />
+            <text className="sign" x={width - labels + 12} y={labelY + 5}>
+              †
+            </text>
+            <text x={width - labels + 22} y={labelY + 4}>
+              {faultNames[f.kind]}
+            </text>
+            <text className="q" x={width - labels + 22} y={labelY + 18}>
+              {clockTime(f.start)}
+            </text>
+          </g>
+        );
+      })}
+      {voice.envelopes.map((e) => {
+        const centre = centreOf(e.name);
+        const end = e.from + e.peaks.length / e.perSecond;
+        return (
+          <g key={e.name}>
+            <text className="head" x={centre} y={16} textAnchor="middle">
+              {e.name}
+            </text>
+            <path className="faint" d={envelopePath(e, { start: e.from, end }, y, centre, half)} />
+            {voice.segments.filter(isChosen(e.name)).map((s) => (
+              <path key={s.start} className="fill-n" d={envelopePath(e, s, y, centre, half)} />
+            ))}
+          </g>
+        );
+      })}
+    </svg>
+  );
+}
+
+/** The playing line; it moves with the sound without drawing the figure again. */
+function Place({
+  audio,
+  dialogueStart,
+  y,
+  left,
+}: {
+  readonly audio: HTMLAudioElement | null;
+  readonly dialogueStart: number;
+  readonly y: (time: number) => number;
+  readonly left: number;
+}): ReactNode {
+  const line = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (!audio) return;
+    let frame = 0;
+    const move = () => {
+      const element = line.current;
+      if (element) {
+        element.style.top = `${y(dialogueStart + audio.currentTime)}px`;
+        element.hidden = audio.currentTime === 0 && audio.paused;
+      }
+      if (!audio.paused) frame = requestAnimationFrame(move);
+    };
+    move();
+    for (const event of ["play", "pause", "seeked"]) audio.addEventListener(event, move);
+    return () => {
+      cancelAnimationFrame(frame);
+      for (const event of ["play", "pause", "seeked"]) audio.removeEventListener(event, move);
+    };
+  }, [audio, dialogueStart, y]);
+  return <div ref={line} hidden className="play-line" style={{ left, right: 0 }} />;
+}

@@ -1,0 +1,82 @@
+import type { ReactNode } from "react";
+import type { Finding } from "#documents/finding";
+import type { SittingPage } from "#documents/page";
+import { cutPlayer } from "../data/cut-player.ts";
+import { fileName } from "../words/addresses.ts";
+import { sittingToProgram } from "../words/cut-time.ts";
+import { Prose } from "../words/prose.tsx";
+import { clockTime } from "../words/times.ts";
+import { Sign, worstFirst } from "./marks.tsx";
+
+/** Findings, worst first, each with its remedy and at most one thing to do. */
+export function FindingList({
+  findings,
+  page,
+  none,
+}: {
+  readonly findings: readonly (Finding & { readonly chapter?: { id: string; name: string } })[];
+  readonly page: SittingPage;
+  readonly none: string;
+}): ReactNode {
+  if (findings.length === 0) return <p className="none-needed said">{none}</p>;
+  return (
+    <ul className="findings">
+      {worstFirst(findings).map((finding, i) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: two findings may be word for word alike
+        <li key={`${finding.code}-${i}`} className="finding" data-finding tabIndex={-1}>
+          <Sign weight={finding.weight} />
+          <div>
+            <p className="says">
+              <Prose text={finding.says} />
+            </p>
+            <p className="remedy">
+              <Prose text={finding.remedy} /> <Action finding={finding} page={page} />
+            </p>
+          </div>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The evidence: in its chapter where the list is of all chapters, else in the cut where that moment was kept. */
+function Action({
+  finding,
+  page,
+}: {
+  readonly finding: Finding & { readonly chapter?: { id: string; name: string } };
+  readonly page: SittingPage;
+}): ReactNode {
+  const about = finding.chapter;
+  if (about)
+    return (
+      <a className="link" href={`#${about.id}`}>
+        See it in {about.name}
+      </a>
+    );
+  const from = finding.evidence?.from;
+  if (from === undefined) return null;
+  const program = programTime(finding, page);
+  if (program === null) return null;
+  return (
+    <button type="button" className="link" onClick={() => cutPlayer.playFrom(Math.max(0, program - 1))}>
+      Play the cut at {clockTime(program)}
+    </button>
+  );
+}
+
+/** Where the finding's moment is seen in the cut; null where it is not, or where its time is not known. */
+function programTime(finding: Finding, page: SittingPage): number | null {
+  const story = page.chapters.find((c) => c.name === "story")?.result;
+  if (!story || !("events" in story)) return null;
+  const from = finding.evidence?.from ?? 0;
+  const where = finding.evidence?.where;
+  const recording = where
+    ? page.recordings.find((r) => r.path === where || fileName(r.path) === where)
+    : undefined;
+  if (!recording) return sittingToProgram(story.events, from);
+  const event = story.events.find(
+    (e) => e.hash === recording.hash && from >= e.sourceStart && from < e.sourceEnd,
+  );
+  return event ? event.start + from - event.sourceStart : null;
+}

@@ -1,0 +1,55 @@
+import { type ReactNode, useEffect, useRef } from "react";
+
+const keys: readonly (readonly [string, string])[] = [
+  ["1 to 0", "the chapters, Room to Handover"],
+  ["N, P", "next, previous finding"],
+  ["Enter", "the finding's remedy"],
+  ["Space", "play the cut, or stop it"],
+  ["↑, ↓", "in the braid: the cut before, the cut after"],
+  ["U", "in the braid: unfold the next crease, or fold it"],
+  ["D", "dim the page"],
+  ["?", "this list"],
+];
+
+export function KeysDialog({
+  isOpen,
+  onClose,
+  letters,
+  onLetters,
+}: {
+  readonly isOpen: boolean;
+  readonly onClose: () => void;
+  readonly letters: boolean;
+  readonly onLetters: (on: boolean) => void;
+}): ReactNode {
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    const element = dialog.current;
+    if (isOpen && element && !element.open) element.showModal();
+    if (!isOpen && element?.open) element.close();
+  }, [isOpen]);
+  return (
+    <dialog ref={dialog} className="keys" aria-labelledby="keys-name" onClose={onClose}>
+      <h2 className="opener" id="keys-name" style={{ font: "600 19px/24px var(--serif)" }}>
+        Keys
+      </h2>
+      <dl className="facts">
+        {keys.map(([key, does]) => (
+          <div key={key} style={{ display: "contents" }}>
+            <dt>{does}</dt>
+            <dd>
+              <b>{key}</b>
+            </dd>
+          </div>
+        ))}
+      </dl>
+      <label>
+        <input type="checkbox" checked={letters} onChange={(event) => onLetters(event.target.checked)} />
+        Single letters and figures act as keys
+      </label>
+      <button type="button" className="press" onClick={onClose}>
+        Close
+      </button>
+    </dialog>
+  );
+}

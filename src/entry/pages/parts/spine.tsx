@@ -1,0 +1,90 @@
+import type { ReactNode } from "react";
+import type { SittingPage } from "#documents/page";
+import { day } from "../words/numbers.ts";
+import { after, before, type ChapterPlace } from "./chapters.ts";
+import { ChapterMark } from "./marks.tsx";
+
+/** Two rings, the upper one of each crossing alternately: a gemel. */
+export function Rings({ size = 27 }: { readonly size?: number }): ReactNode {
+  return (
+    <svg
+      width={size}
+      height={size * 0.72}
+      viewBox="0 0 27 19.5"
+      fill="none"
+      strokeWidth="2"
+      aria-hidden="true"
+    >
+      <circle cx="9.6" cy="9.75" r="8" stroke="var(--a)" />
+      <circle cx="17.4" cy="9.75" r="8" stroke="var(--b)" />
+      <path d="M13.5 2.77A8 8 0 0 1 17.6 9.75" stroke="var(--a)" />
+    </svg>
+  );
+}
+
+/** The contents, always at hand: two parts, ten chapters, each with its mark. */
+export function Spine({
+  page,
+  current,
+  isOpen,
+  onGo,
+  onDim,
+  onKeys,
+  isDim,
+}: {
+  readonly page: SittingPage;
+  readonly current: string;
+  readonly isOpen: boolean;
+  readonly onGo: () => void;
+  readonly onDim: () => void;
+  readonly onKeys: () => void;
+  readonly isDim: boolean;
+}): ReactNode {
+  const row = (place: ChapterPlace) => {
+    const chapter = page.chapters.find((c) => c.name === place.id);
+    return (
+      <li key={place.id}>
+        <a
+          className="spine-row"
+          href={`#${place.id}`}
+          aria-current={current === place.id ? "location" : undefined}
+          onClick={onGo}
+        >
+          <span className="spine-number">{place.number}</span>
+          <span className="spine-name">{place.name}</span>
+          <ChapterMark state={chapter?.state ?? "notBegun"} findings={chapter?.findings ?? []} />
+        </a>
+      </li>
+    );
+  };
+  return (
+    <nav className="spine" id="spine" aria-label="Contents" data-open={isOpen}>
+      <a className="spine-head" href="#sitting" onClick={onGo}>
+        <span className="gemel">
+          <Rings />
+          Gemel
+        </span>
+        <span className="spine-title" style={{ display: "block" }}>
+          {page.title}
+        </span>
+        <span className="spine-date" style={{ display: "block" }}>
+          {day(page.createdAt)}
+        </span>
+      </a>
+      <h2 className="spine-part">Before</h2>
+      <ol>{before.map(row)}</ol>
+      <h2 className="spine-part">After</h2>
+      <ol>{after.map(row)}</ol>
+      <div className="spine-foot">
+        <button type="button" onClick={onDim} aria-pressed={isDim}>
+          <span>Dim the page</span>
+          <kbd aria-hidden="true">D</kbd>
+        </button>
+        <button type="button" onClick={onKeys}>
+          <span>All keys</span>
+          <kbd aria-hidden="true">?</kbd>
+        </button>
+      </div>
+    </nav>
+  );
+}

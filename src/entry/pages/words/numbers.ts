@@ -1,0 +1,81 @@
+/** The reader's own locale, as the browser has it; undefined lets Intl choose. */
+const locale = undefined;
+
+/** A number in the reader's locale with a true minus sign (U+2212); a rounded zero has no sign. */
+export function number(value: number, digits = 0): string {
+  if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
+  return new Intl.NumberFormat(locale, {
+    minimumFractionDigits: digits,
+    maximumFractionDigits: digits,
+    signDisplay: "negative",
+  })
+    .format(value)
+    .replace("-", "−");
+}
+
+/** As few decimals as keep `figures` significant ones: 0.034, 1.20, 72. */
+export function significant(value: number, figures = 2): string {
+  const digits =
+    value === 0 ? 0 : Math.max(0, Math.min(6, figures - 1 - Math.floor(Math.log10(Math.abs(value)))));
+  return number(value, digits);
+}
+
+/** Bytes as people buy them: kB, MB, GB are powers of 1000. */
+export function bytes(value: number): string {
+  const units = ["byte", "kilobyte", "megabyte", "gigabyte", "terabyte"] as const;
+  const step = value < 1000 ? 0 : Math.min(units.length - 1, Math.floor(Math.log10(value) / 3));
+  const scaled = value / 1000 ** step;
+  return new Intl.NumberFormat(locale, {
+    style: "unit",
+    unit: units[step]!,
+    unitDisplay: step === 0 ? "long" : "short",
+    maximumFractionDigits: step > 0 && scaled < 100 ? 1 : 0,
+  }).format(scaled);
+}
+
+export function percent(share: number): string {
+  return new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 0 }).format(share);
+}
+
+const words = [
+  "no",
+  "one",
+  "two",
+  "three",
+  "four",
+  "five",
+  "six",
+  "seven",
+  "eight",
+  "nine",
+  "ten",
+  "eleven",
+  "twelve",
+];
+
+/** Counts up to twelve in words, as a sentence wants them; above that in figures. */
+export function count(value: number): string {
+  return words[value] ?? number(value);
+}
+
+/** `count` and its noun: "one thing", "three things". */
+export function counted(value: number, noun: string, plural = `${noun}s`): string {
+  return `${count(value)} ${value === 1 ? noun : plural}`;
+}
+
+/** The first letter made large, for the start of a sentence. */
+export function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Day and month, with the year where it is not this one. */
+export function day(iso: string, now = new Date()): string {
+  const date = new Date(iso);
+  if (Number.isNaN(date.getTime())) return "";
+  return new Intl.DateTimeFormat(locale, {
+    weekday: "short",
+    day: "numeric",
+    month: "long",
+    ...(date.getFullYear() === now.getFullYear() ? {} : { year: "numeric" }),
+  }).format(date);
+}

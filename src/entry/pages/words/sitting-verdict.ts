@@ -1,0 +1,51 @@
+import type { SittingPage } from "#documents/page";
+import { count, counted, sentence } from "./numbers.ts";
+import { spokenLength } from "./times.ts";
+
+const spoken: Record<string, string> = {
+  cards: "Cards",
+  clock: "Clock",
+  watch: "Watch",
+  voice: "Voice",
+  colour: "Colour",
+  story: "Story",
+  handover: "Handover",
+};
+
+/** The sentence that opens the sitting: what has become of the recordings, and whether anything needs a person. */
+export function sittingVerdict(page: SittingPage): string {
+  const failed = page.chapters.find((c) => c.state === "failed");
+  if (failed) return `${spoken[failed.name]} could not be finished. ${failed.verdict}`;
+  const settled = page.chapters.filter((c) => c.state === "settled").length;
+  const working = page.chapters.find((c) => c.state === "working");
+  if (working) {
+    const so =
+      settled === 0
+        ? "No chapter is settled yet"
+        : `${sentence(count(settled))} of ${count(page.chapters.length)} chapters ${settled === 1 ? "is" : "are"} settled`;
+    return `${so}, and ${spoken[working.name]} is at work${working.progress?.doing ? `: ${working.progress.doing}` : ""}.`;
+  }
+  const handover = page.chapters.find((c) => c.name === "handover")?.result;
+  const cut = handover && "firstCut" in handover ? handover.firstCut : null;
+  if (!cut) {
+    if (page.recordings.length === 0) return "No recordings yet. Copy the cards in Cards.";
+    return settled === 0
+      ? `${sentence(counted(page.recordings.length, "recording"))} ${page.recordings.length === 1 ? "waits" : "wait"}. Nothing has been measured yet.`
+      : `${sentence(counted(settled, "chapter"))} of ${count(page.chapters.length)} ${settled === 1 ? "is" : "are"} settled. There is no first cut yet.`;
+  }
+  const cameras = new Set(page.recordings.filter((r) => r.kind === "camera").map((r) => r.device)).size;
+  const from =
+    cameras > 0 && cameras === page.recordings.length
+      ? counted(cameras, "recording")
+      : `${count(page.recordings.length)} recordings${cameras > 0 ? ` of ${counted(cameras, "camera")}` : ""}`;
+  const weights = page.chapters.flatMap((c) => c.findings.map((f) => f.weight));
+  const stops = weights.filter((w) => w === "stop").length;
+  const warns = weights.filter((w) => w === "warn").length;
+  const rest =
+    stops > 0
+      ? `${sentence(counted(stops, "thing"))} must be dealt with before going on.`
+      : warns > 0
+        ? `${sentence(counted(warns, "thing"))} will be seen or heard.`
+        : "Nothing need be done.";
+  return `${sentence(from)} have become a first cut of ${spokenLength(cut.durationSeconds)}. ${rest}`;
+}
