@@ -19,7 +19,10 @@ export const cardsResultSchema = z.object({
       place: z.string(),
       verified: z.number().int(),
       failed: z.number().int(),
+      /** The newest ASC MHL manifest of the first device; null where none could be written. */
       manifest: z.string().nullable(),
+      /** The newest manifest of every device. */
+      manifests: z.array(z.string()).optional(),
     }),
   ),
   findings: z.array(findingSchema),
@@ -45,18 +48,27 @@ export const clockResultSchema = z.object({
       pieces: z.array(piece).optional(),
       durationSeconds: z.number(),
       /** For the figure: each window's sitting time, measured delay against the master minus `offset`, and weight. */
-      windows: z.array(z.object({ at: z.number(), delay: z.number(), weight: z.number(), used: z.boolean() })),
+      windows: z.array(
+        z.object({ at: z.number(), delay: z.number(), weight: z.number(), used: z.boolean() }),
+      ),
     }),
   ),
   /** Transients all placed recordings share, sitting time. */
-  claps: z.array(z.object({ at: z.number(), heardBy: z.array(z.object({ hash: z.string(), localTime: z.number() })) })),
+  claps: z.array(
+    z.object({ at: z.number(), heardBy: z.array(z.object({ hash: z.string(), localTime: z.number() })) }),
+  ),
   /** Short stretches of each recording around one moment, for the eye: same rate, before and after alignment. */
   snippet: z
     .object({
       at: z.number(),
       sampleRateHz: z.number(),
       traces: z.array(
-        z.object({ hash: z.string(), device: z.string(), asRecorded: z.array(z.number()), asPlaced: z.array(z.number()) }),
+        z.object({
+          hash: z.string(),
+          device: z.string(),
+          asRecorded: z.array(z.number()),
+          asPlaced: z.array(z.number()),
+        }),
       ),
     })
     .nullable(),
@@ -66,7 +78,16 @@ export type ClockResult = z.infer<typeof clockResultSchema>;
 
 /** Watch: ranges of one recording that the cut must avoid; local time. */
 export const watchKindSchema = z.enum([
-  "soft", "moved", "bright", "dark", "white-drift", "flicker", "bump", "stopped", "black", "frozen",
+  "soft",
+  "moved",
+  "bright",
+  "dark",
+  "white-drift",
+  "flicker",
+  "bump",
+  "stopped",
+  "black",
+  "frozen",
 ]);
 export const watchRecordingSchema = z.object({
   path: z.string(),
@@ -94,12 +115,19 @@ export type WatchResult = z.infer<typeof watchResultSchema>;
 
 /** Voice: which microphone when, and the dialogue track. Sitting time, or local time of the first file alone. */
 export const voiceResultSchema = z.object({
-  roles: z.array(z.object({ path: z.string(), hash: z.string(), channel: z.number().int(), role: channelRoleSchema })),
+  roles: z.array(
+    z.object({ path: z.string(), hash: z.string(), channel: z.number().int(), role: channelRoleSchema }),
+  ),
   /** Seconds by which the boom lags the lav; null where there is only one of them. */
   delay: z.number().nullable(),
   polarity: z.union([z.literal(1), z.literal(-1)]).nullable(),
   segments: z.array(
-    z.object({ start: z.number(), end: z.number(), source: z.enum(["lav", "boom", "both"]), why: z.string() }),
+    z.object({
+      start: z.number(),
+      end: z.number(),
+      source: z.enum(["lav", "boom", "both"]),
+      why: z.string(),
+    }),
   ),
   faults: z.array(
     z.object({
@@ -122,7 +150,12 @@ export const voiceResultSchema = z.object({
   dialogueStart: z.number(),
   /** For the figure: peak envelopes, `perSecond` values a second from sitting time `from`, 0..1. */
   envelopes: z.array(
-    z.object({ name: z.enum(["lav", "boom", "dialogue"]), from: z.number(), perSecond: z.number(), peaks: z.array(z.number()) }),
+    z.object({
+      name: z.enum(["lav", "boom", "dialogue"]),
+      from: z.number(),
+      perSecond: z.number(),
+      peaks: z.array(z.number()),
+    }),
   ),
   findings: z.array(findingSchema),
 });
@@ -130,6 +163,29 @@ export type VoiceResult = z.infer<typeof voiceResultSchema>;
 
 const rgb = z.tuple([z.number(), z.number(), z.number()]);
 const differences = z.object({ mean: z.number(), max: z.number() });
+
+/** One camera matched to another. CIEDE2000. */
+const colourMatchSchema = z.object({
+  from: z.string(),
+  to: z.string(),
+  model: z.string(),
+  before: differences,
+  after: differences,
+  leftOut: differences,
+  /** Per patch, in order; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
+  patches: z.array(
+    z.object({
+      index: z.number().int(),
+      name: z.string(),
+      before: z.number(),
+      after: z.number(),
+      leftOut: z.number(),
+      aRgb: rgb,
+      beforeRgb: rgb,
+      afterRgb: rgb,
+    }),
+  ),
+});
 
 /** Colour: the chart in both cameras and the match. CIEDE2000. */
 export const colourResultSchema = z.object({
@@ -147,35 +203,18 @@ export const colourResultSchema = z.object({
       problems: z.array(z.string()),
     }),
   ),
-  match: z
-    .object({
-      from: z.string(),
-      to: z.string(),
-      model: z.string(),
-      before: differences,
-      after: differences,
-      leftOut: differences,
-      /** Per patch, in order; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
-      patches: z.array(
-        z.object({
-          index: z.number().int(),
-          name: z.string(),
-          before: z.number(),
-          after: z.number(),
-          leftOut: z.number(),
-          aRgb: rgb,
-          beforeRgb: rgb,
-          afterRgb: rgb,
-        }),
-      ),
-    })
-    .nullable(),
+  /** The first other camera's match to A. */
+  match: colourMatchSchema.nullable(),
+  /** Every other camera's match, each with its own LUT; `match` and `lut` are the first. */
+  matches: z.array(colourMatchSchema.extend({ lut: z.string() })).optional(),
   /** LUT that takes B's code values to A's code values; relative path, null where nothing was matched. */
   lut: z.string().nullable(),
   /** LUT that takes A's code values to a display picture (BT.709 for viewing); null where A already is one. */
   viewLut: z.string().nullable(),
   /** Stills for the page. */
-  stills: z.array(z.object({ name: z.enum(["a", "b", "b-matched", "a-chart", "b-chart"]), path: z.string() })),
+  stills: z.array(
+    z.object({ name: z.enum(["a", "b", "b-matched", "a-chart", "b-chart"]), path: z.string() }),
+  ),
   files: z.array(z.string()),
   findings: z.array(findingSchema),
 });
