@@ -10,6 +10,6 @@ export function firstTheme(): Theme {
 }
 
 export function applyTheme(theme: Theme, isChosen = false): void {
-  document.documentElement.dataset["theme"] = theme;
+  document.documentElement.dataset.theme = theme;
   if (isChosen) keep("theme", theme);
 }

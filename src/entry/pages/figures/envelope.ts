@@ -3,7 +3,7 @@
  *
  * @param peaks - `perSecond` values a second from time `from`, 0..1.
  * @param y - Time to page units; one point per page unit at most, the largest peak within it, so that a click is not lost.
- * @param half - Half of the shape's width at a peak of 1; peaks are drawn as their square root, so that quiet speech shows.
+ * @param half - Half of the shape's width at a peak of 1; peaks are drawn by the power 0.6, so that quiet speech shows.
  * @returns A closed SVG path for [start, end), or "" where there is nothing.
  */
 export function envelopePath(
@@ -18,7 +18,7 @@ export function envelopePath(
   const points: { y: number; w: number }[] = [];
   for (let i = first; i < last; i++) {
     const at = y(envelope.from + (i + 0.5) / envelope.perSecond);
-    const w = Math.max(0.4, Math.sqrt(Math.min(1, Math.max(0, envelope.peaks[i]!))) * half);
+    const w = Math.max(0.4, Math.min(1, Math.max(0, envelope.peaks[i]!)) ** 0.6 * half);
     const previous = points.at(-1);
     if (previous && at - previous.y < 1) previous.w = Math.max(previous.w, w);
     else points.push({ y: at, w });

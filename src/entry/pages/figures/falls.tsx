@@ -29,7 +29,7 @@ function Drawing({
   const left = isNarrow ? 26 : 46;
   const right = isNarrow ? width : width - 66;
   const bottom = height - 50;
-  const { falls, ticks, y, max, step } = layOutFalls(match.patches, { left, right, top: 22, bottom });
+  const { falls, ticks, y, max, step } = layOutFalls(match.patches, { left, right, top: 30, bottom });
   const r = Math.min(4.2, step * 0.3);
   const worst = match.patches.reduce<(typeof match.patches)[number] | null>(
     (w, p) => (!w || p.before > w.before ? p : w),
@@ -100,8 +100,8 @@ function Drawing({
       {worst && fallOfWorst && !isNarrow && (
         <text
           className="halo"
-          x={fallOfWorst.x + (fallOfWorst.x > (left + right) * 0.7 ? -9 : 9)}
-          y={fallOfWorst.from + 4}
+          x={fallOfWorst.x + (fallOfWorst.x > (left + right) * 0.7 ? 4 : -4)}
+          y={fallOfWorst.from - 9}
           textAnchor={fallOfWorst.x > (left + right) * 0.7 ? "end" : "start"}
         >
           {worst.name}, {number(worst.before, 1)} as recorded

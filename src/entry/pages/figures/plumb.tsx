@@ -126,13 +126,19 @@ function Drawing({
           </text>
         </g>
       )}
+      {pictureMs !== null && pictureMs > recordedMax && (
+        <text className="q" x={x(0)} y={34}>
+          one picture, {number(pictureMs, pictureMs % 1 > 0.01 ? 1 : 0)} ms, is{" "}
+          {number(pictureMs / (recordedMax - recordedMin))} times this wide
+        </text>
+      )}
       <text className="q" x={right} y={34} textAnchor="end">
         ms late
       </text>
       {columns.map((value) => (
         <g key={value}>
           <text x={x(value)} y={54} textAnchor="middle" className={value === 0 ? "" : "q"}>
-            {number(value, digits)}
+            {value === 0 ? "0" : number(value, digits)}
           </text>
           <line className="axis" x1={x(value)} x2={x(value)} y1={top - 5} y2={top} />
         </g>
@@ -147,7 +153,7 @@ function Drawing({
               textAnchor="middle"
               className={value === 0 ? "" : "q"}
             >
-              {number(value, digits)}
+              {value === 0 ? "0" : number(value, digits)}
             </text>
             <line
               className="axis"

@@ -1,6 +1,11 @@
 /** Which column a picture stands in. */
 export type Side = "left" | "right";
 
+/** Left for the first camera, right for every other: two columns, as two hues. */
+export function sideOf(camera: string, first: string): Side {
+  return camera === first ? "left" : "right";
+}
+
 /** A stretch of the cut on one side, in page units; `[y0, y1)`. */
 export interface RibbonStretch {
   readonly side: Side;

@@ -42,9 +42,9 @@ export function scale(d0: number, d1: number, r0: number, r1: number): (value: n
   return (value) => r0 + (value - d0) * k;
 }
 
-/** The least round number at or above `value` that a scale may end at: 1, 2, 2.5, 5 times a power of ten. */
+/** The least round number at or above `value` that a scale may end at: 1, 1.2, 1.5, 2, 2.5 and so on times a power of ten. */
 export function niceCeiling(value: number): number {
   if (!(value > 0)) return 1;
   const power = 10 ** Math.floor(Math.log10(value));
-  return [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10].map((m) => m * power).find((s) => s >= value * 0.9999)!;
+  return [1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10].map((m) => m * power).find((s) => s >= value * 0.9999)!;
 }

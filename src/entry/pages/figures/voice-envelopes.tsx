@@ -61,7 +61,7 @@ function Drawing({
   const column = (width - left - labels) / Math.max(1, voice.envelopes.length);
   const half = Math.min(90, column * 0.42);
   const isChosen = (name: string) => (s: VoiceResult["segments"][number]) =>
-    name === "dialogue" || s.source === name || s.source === "both";
+    s.source === name || s.source === "both";
   const roleOf = (fault: VoiceResult["faults"][number]) =>
     voice.roles.find((r) => r.path === fault.path && r.channel === fault.channel)?.role;
   const centreOf = (name: string) =>
@@ -135,7 +135,10 @@ function Drawing({
               {e.name}
             </text>
             <path className="faint" d={envelopePath(e, { start: e.from, end }, y, centre, half)} />
-            {voice.segments.filter(isChosen(e.name)).map((s) => (
+            {(e.name === "dialogue"
+              ? [{ start: e.from, end }]
+              : joined(voice.segments.filter(isChosen(e.name)))
+            ).map((s) => (
               <path key={s.start} className="fill-n" d={envelopePath(e, s, y, centre, half)} />
             ))}
           </g>
@@ -143,6 +146,19 @@ function Drawing({
       })}
     </svg>
   );
+}
+
+/** Neighbouring stretches as one, so that no seam shows where nothing changes. */
+function joined(
+  segments: readonly { readonly start: number; readonly end: number }[],
+): { start: number; end: number }[] {
+  const whole: { start: number; end: number }[] = [];
+  for (const s of segments) {
+    const last = whole.at(-1);
+    if (last && s.start - last.end < 1e-3) last.end = s.end;
+    else whole.push({ start: s.start, end: s.end });
+  }
+  return whole;
 }
 
 /** The playing line; it moves with the sound without drawing the figure again. */

@@ -174,6 +174,7 @@ function Drawing({
                     ))}
                     <path
                       className={`data stroke-${hue(device)}`}
+                      strokeWidth={1.2}
                       strokeLinejoin="round"
                       d={r.looks
                         .map(
@@ -196,7 +197,7 @@ function Drawing({
               {gaps(own.map((r) => ({ start: toSitting(r)(0), end: toSitting(r)(lengthOf(r)) }))).map((g) => (
                 <text
                   key={g.start}
-                  className="q"
+                  className="q halo"
                   x={x0 + strip / 2}
                   y={(y(g.start) + y(g.end)) / 2 + 4}
                   textAnchor="middle"

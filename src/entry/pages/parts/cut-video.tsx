@@ -73,7 +73,11 @@ function CutBar({
       <div className="bar">
         <button type="button" className={isFilled ? "press" : "link"} onClick={() => cutPlayer.toggle()}>
           {plays ? "Stop" : `Play from ${clockTime(time >= end - 0.05 ? 0 : time)}`}
-          {isFilled && <kbd aria-hidden="true">Space</kbd>}
+          {isFilled && (
+            <span className="key" aria-hidden="true">
+              Space
+            </span>
+          )}
         </button>
         <span className="place">
           {clockTime(time)} of {clockTime(end)}

@@ -59,6 +59,7 @@ export function Spine({
   };
   return (
     <nav className="spine" id="spine" aria-label="Contents" data-open={isOpen}>
+      {/* biome-ignore lint/a11y/useValidAnchor: it goes to the front; the handler only closes the contents on a phone */}
       <a className="spine-head" href="#sitting" onClick={onGo}>
         <span className="gemel">
           <Rings />
@@ -78,11 +79,15 @@ export function Spine({
       <div className="spine-foot">
         <button type="button" onClick={onDim} aria-pressed={isDim}>
           <span>Dim the page</span>
-          <kbd aria-hidden="true">D</kbd>
+          <span className="key" aria-hidden="true">
+            D
+          </span>
         </button>
         <button type="button" onClick={onKeys}>
           <span>All keys</span>
-          <kbd aria-hidden="true">?</kbd>
+          <span className="key" aria-hidden="true">
+            ?
+          </span>
         </button>
       </div>
     </nav>
