@@ -90,8 +90,13 @@ export interface MeasureContext {
     format: { readonly width: number; readonly height: number; readonly frameRate: FrameRate },
   ): Promise<{ path: string; frames: number }>;
   /** Samples of a sound file written by another chapter (path relative to the sitting). */
-  madeSound(path: string, wish: { readonly startSeconds?: number; readonly endSeconds?: number }): AsyncIterable<SoundBlock>;
+  madeSound(
+    path: string,
+    wish: { readonly startSeconds?: number; readonly endSeconds?: number },
+  ): AsyncIterable<SoundBlock>;
   readMadeText(path: string): Promise<string>;
   /** Copies a file another chapter made (relative path) under this chapter's folder. */
   copyMade(path: string, name: string): Promise<string>;
+  /** Size of a file that was made (path as returned). */
+  bytes?(path: string): Promise<number>;
 }

@@ -171,7 +171,7 @@ async function readOpenings(
   phrases: readonly TalkerStretch[],
   context: MeasureContext,
 ): Promise<(readonly Float32Array[] | null)[]> {
-  const wanted = phrases.map((p, i) => mayBeFalseStart(phrases, i) || mayBeFalseStart(phrases, i - 1));
+  const wanted = phrases.map((_, i) => mayBeFalseStart(phrases, i) || mayBeFalseStart(phrases, i - 1));
   if (!wanted.includes(true)) return phrases.map(() => null);
   // Every n-th phrase is enough to know how far this voice's openings usually lie apart.
   const step = Math.max(1, Math.floor(phrases.length / 60));

@@ -1,5 +1,6 @@
 import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, VoiceResult, WatchResult } from "#documents/chapter-results";
+import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
 import type { StoryDecisions } from "./choose-kept.ts";
 
@@ -45,10 +46,8 @@ export function storyInputs({ sitting, recordings, results }: SittingView): Stor
     }));
   if (!cameras.some(({ hash }) => placed.some((p) => p.hash === hash)))
     return { missing: "No camera's recording has been placed on the clock. See what Clock says of them." };
-  const leading = leadingCamera(cameras);
   const devices = [...new Set(cameras.map(({ device }) => device))];
-  const view = colour?.viewLut ? [colour.viewLut] : [];
-  const match = colour?.lut ? [colour.lut] : [];
+  const leading = leadingDevice(devices);
   const master = clock.recordings.find(({ path, hash }) => path === clock.master || hash === clock.master);
   return {
     recordings,
@@ -65,15 +64,7 @@ export function storyInputs({ sitting, recordings, results }: SittingView): Stor
       longestPause: sitting.decisions.longestPause,
     },
     luts: Object.fromEntries(
-      devices.map((device) => [
-        device,
-        device === leading ? view : device === colour?.match?.from ? [...match, ...view] : [],
-      ]),
+      devices.map((device) => [device, lutsOfDevice(colour, device, leading, devices)]),
     ),
   };
-}
-
-/** The device whose frame rate the program has: `A` where there is one, else the first by name. */
-export function leadingCamera(cameras: readonly { readonly device: string }[]): string {
-  return [...new Set(cameras.map(({ device }) => device))].sort()[0] ?? "A";
 }

@@ -1,5 +1,7 @@
 import type { Chapter, MeasureContext } from "#documents/chapter";
 import type { StoryResult } from "#documents/chapter-results";
+import { leadingDevice } from "#documents/look-of-device";
+import { programRate } from "#science/timecode/program-rate";
 import { countOf, durationWords, minutesSeconds, openSentence } from "#science/units/number-words";
 import { chooseKept } from "./choose-kept.ts";
 import { onFrameGrid, wherePictured } from "./frame-grid.ts";
@@ -7,7 +9,7 @@ import { listen } from "./listen.ts";
 import { type PlacedSource, pictureSources, sourceRange } from "./picture-sources.ts";
 import { type StoryShot, solveStory } from "./solve-story.ts";
 import { storyFindings } from "./story-findings.ts";
-import { leadingCamera, type StoryInputs, storyInputs } from "./story-inputs.ts";
+import { type StoryInputs, storyInputs } from "./story-inputs.ts";
 
 /** Story: which stretches of the sitting are kept, and which camera shows each moment of them. */
 export const story: Chapter<"story", StoryInputs> = {
@@ -23,9 +25,9 @@ export const story: Chapter<"story", StoryInputs> = {
 
 async function measure(inputs: StoryInputs, context: MeasureContext): Promise<StoryResult> {
   const sources = pictureSources(inputs);
-  const wideCamera = leadingCamera(sources.map(({ camera }) => ({ device: camera })));
+  const wideCamera = leadingDevice(sources.map(({ camera }) => camera));
   const lead = sources.find(({ camera }) => camera === wideCamera)!;
-  const frameRate = lead.recording.probe.picture!.frameRate;
+  const frameRate = programRate(lead.recording.probe.picture!.frameRate);
 
   const material = await listen(inputs, context);
   context.progress(0.6, "choosing what stays");

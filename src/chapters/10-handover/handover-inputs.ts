@@ -1,0 +1,63 @@
+import type { Missing, SittingView } from "#documents/chapter";
+import type { ClockResult, ColourResult, StoryResult, VoiceResult } from "#documents/chapter-results";
+import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
+import type { Recording } from "#documents/recording";
+
+/** Everything that Handover depends on. */
+export interface HandoverInputs {
+  readonly title: string;
+  readonly recordings: readonly Recording[];
+  readonly leadingCamera: string;
+  readonly placed: readonly Pick<
+    ClockResult["recordings"][number],
+    "hash" | "offset" | "ratePpm" | "pictureOffset" | "pieces"
+  >[];
+  readonly story: Pick<StoryResult, "frameRate" | "dropped" | "speech" | "findings"> & {
+    readonly events: readonly Omit<StoryResult["events"][number], "stills">[];
+  };
+  readonly voice: Pick<VoiceResult, "files" | "dialogueStart" | "roles">;
+  readonly colour: Pick<ColourResult, "files" | "lut" | "viewLut"> | null;
+  /** LUTs of each camera's device, in order of use. */
+  readonly luts: Readonly<Record<string, readonly string[]>>;
+  readonly loudnessTarget: number;
+  readonly truePeakCeiling: number;
+}
+
+/** Picks Handover's inputs from a sitting; says what is missing where there is no cut or no sound yet. */
+export function handoverInputs({ sitting, recordings, results }: SittingView): HandoverInputs | Missing {
+  const { clock, voice, colour, story } = results;
+  if (!clock || !voice) return { missing: "There is no dialogue track yet. Run Clock and Voice first." };
+  if (!story) return { missing: "There is no cut yet. Run Story first." };
+  if (story.events.length === 0)
+    return { missing: "The cut is empty: Story found no answer that a camera saw. See its findings." };
+  const cameras = [
+    ...new Set(
+      recordings.filter(({ kind, probe }) => kind === "camera" && probe.picture).map((r) => r.device),
+    ),
+  ];
+  const leadingCamera = leadingDevice(cameras);
+  return {
+    title: sitting.title,
+    recordings,
+    leadingCamera,
+    placed: clock.recordings.map(({ hash, offset, ratePpm, pictureOffset, pieces }) => ({
+      hash,
+      offset,
+      ratePpm,
+      pictureOffset,
+      ...(pieces ? { pieces } : {}),
+    })),
+    story: {
+      frameRate: story.frameRate,
+      events: story.events.map(({ stills: _, ...event }) => event),
+      dropped: story.dropped,
+      speech: story.speech,
+      findings: story.findings,
+    },
+    voice: { files: voice.files, dialogueStart: voice.dialogueStart, roles: voice.roles },
+    colour: colour ? { files: colour.files, lut: colour.lut, viewLut: colour.viewLut } : null,
+    luts: Object.fromEntries(cameras.map((d) => [d, lutsOfDevice(colour, d, leadingCamera, cameras)])),
+    loudnessTarget: sitting.decisions.loudnessTarget,
+    truePeakCeiling: sitting.decisions.truePeakCeiling,
+  };
+}
