@@ -35,8 +35,9 @@ describe("formatCube", () => {
     if (back.kind !== "3D") throw new Error("expected a 3D table");
     expect(back.title).toBe("B to 'A'");
     expect(back.comments).toEqual(["full range", "two lines"]);
-    for (let i = 0; i < lut.table.length; i++) expect(Math.abs(back.lut.table[i]! - lut.table[i]!)).toBeLessThan(1e-6);
-    expect(text.split("\n")[6]).toBe("0.062500 -0.100000 0.000000");
+    for (let i = 0; i < lut.table.length; i++)
+      expect(Math.abs(back.lut.table[i]! - lut.table[i]!)).toBeLessThan(1e-6);
+    expect(text.split("\n")[7]).toBe("0.062500 -0.100000 0.000000");
   });
 });
 
@@ -55,6 +56,8 @@ describe("parseCube refuses what would colour pictures wrongly", () => {
     ["a size of one", "LUT_3D_SIZE 1\n0 0 0\n", "from 2 to 256"],
     ["an empty domain", `DOMAIN_MAX 0 1 1\n${two}`, "ends before it begins"],
   ])("%s", (_what, text, says) => {
-    expect(() => parseCube(text)).toThrowError(expect.objectContaining({ code: "LUT_INVALID", message: expect.stringContaining(says) }));
+    expect(() => parseCube(text)).toThrowError(
+      expect.objectContaining({ code: "LUT_INVALID", message: expect.stringContaining(says) }),
+    );
   });
 });

@@ -11,8 +11,18 @@ export interface Lut1d {
 }
 
 export type CubeFile =
-  | { readonly kind: "3D"; readonly title: string | null; readonly comments: readonly string[]; readonly lut: Lut3d }
-  | { readonly kind: "1D"; readonly title: string | null; readonly comments: readonly string[]; readonly lut: Lut1d };
+  | {
+      readonly kind: "3D";
+      readonly title: string | null;
+      readonly comments: readonly string[];
+      readonly lut: Lut3d;
+    }
+  | {
+      readonly kind: "1D";
+      readonly title: string | null;
+      readonly comments: readonly string[];
+      readonly lut: Lut1d;
+    };
 
 /**
  * A three-dimensional table as .cube text.
@@ -22,7 +32,10 @@ export type CubeFile =
  *
  * Source: Cube LUT Specification 1.0 (2013): red index fastest, six decimals.
  */
-export function formatCube(lut: Lut3d, about: { readonly title: string; readonly comments?: readonly string[] }): string {
+export function formatCube(
+  lut: Lut3d,
+  about: { readonly title: string; readonly comments?: readonly string[] },
+): string {
   if (lut.size < 2 || lut.size > 256) throw new TypeError("A .cube table has 2 to 256 points an edge.");
   const lines = [
     `TITLE "${oneLine(about.title).replaceAll('"', "'")}"`,
@@ -70,7 +83,8 @@ export function parseCube(text: string): CubeFile {
     const [word = "", ...rest] = line.split(/\s+/);
     if (/^[-+.0-9]/.test(word) && !/^[-+]?\.?[A-Za-z]/.test(word)) {
       if (table === null) throw refuse("has numbers before it says how many there are", number);
-      if (filled >= table.length) throw refuse(`has more than the ${table.length / 3} rows that its size asks for`, number);
+      if (filled >= table.length)
+        throw refuse(`has more than the ${table.length / 3} rows that its size asks for`, number);
       const row = numbers([word, ...rest], number);
       table.set(row, filled);
       filled += 3;
@@ -103,16 +117,20 @@ export function parseCube(text: string): CubeFile {
         throw refuse(`has the word ${word.slice(0, 40)}, which the format does not know`, number);
     }
   }
-  if (kind === null || size === null || table === null) throw refuse("does not say how many points it has", lines.length);
+  if (kind === null || size === null || table === null)
+    throw refuse("does not say how many points it has", lines.length);
   if (filled !== table.length) {
     throw refuse(`has ${filled / 3} rows where its size asks for ${table.length / 3}`, lines.length);
   }
-  if (domainMin.some((low, c) => !(low < domainMax[c]!))) throw refuse("has a domain that ends before it begins", 1);
+  if (domainMin.some((low, c) => !(low < domainMax[c]!)))
+    throw refuse("has a domain that ends before it begins", 1);
   return { kind, title, comments, lut: { size, domainMin, domainMax, table } };
 }
 
 function numbers(words: readonly string[], line: number): [number, number, number] {
-  const values = words.map((word) => (/^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i.test(word) ? Number(word) : Number.NaN));
+  const values = words.map((word) =>
+    /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i.test(word) ? Number(word) : Number.NaN,
+  );
   if (values.length !== 3 || values.some((value) => !Number.isFinite(value))) {
     throw refuse("has a row that is not three numbers", line);
   }

@@ -1,4 +1,11 @@
-import { applyMatrix3, diagonal3, invertMatrix3, type Matrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
+import {
+  applyMatrix3,
+  diagonal3,
+  invertMatrix3,
+  type Matrix3,
+  multiplyMatrix3,
+  type Triple,
+} from "./matrix3.ts";
 
 // Lam 1985, as in ICC.1 Annex E: XYZ to sharpened cone responses.
 const bradford: Matrix3 = [

@@ -1,5 +1,5 @@
-import { chart24LabFrom2014, chart24Neutrals, chart24White, chart24Xyz } from "./chart24.ts";
 import { bradfordAdaptation } from "./bradford.ts";
+import { chart24Neutrals, chart24White, chart24Xyz } from "./chart24.ts";
 import type { Curve } from "./curve.ts";
 import { curveOfTransferTag } from "./h273-transfer.ts";
 import { xyzToLab } from "./lab.ts";
@@ -20,6 +20,9 @@ export interface CameraCurve {
 /** Greys that are off by more than this on average, in L*, contradict a tag. Flare and paper spread stay below it. */
 const contradictionLightness = 2.5;
 
+/** The same light on all 24 patches. */
+export const evenLight: readonly number[] = new Array<number>(24).fill(1);
+
 const d50ToBt709 = multiplyMatrix3(
   invertMatrix3(rgbToXyzMatrix(bt709)),
   bradfordAdaptation(chart24White, chromaticityToXyz(whiteD65)),
@@ -39,15 +42,24 @@ const neutralLight: ReadonlyMap<number, Triple> = new Map(
  * @param transfer - ITU-T H.273 transfer characteristics.
  * @param codes - Code values of all 24 patches, in order.
  * @param without - A patch to leave out, for honest errors.
+ * @param illumination - Light on each patch, 1 being even.
  */
-export function findCameraCurve(transfer: number, codes: readonly Triple[], without?: number): CameraCurve {
+export function findCameraCurve(
+  transfer: number,
+  codes: readonly Triple[],
+  without?: number,
+  illumination: readonly number[] = evenLight,
+): CameraCurve {
   const neutrals = chart24Neutrals.filter((index) => index !== without);
   const tagged = curveOfTransferTag(transfer);
-  const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes);
+  const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes, illumination);
   if (tagged !== null && tagError !== null && tagError <= contradictionLightness) {
     return { curve: tagged, tagError, tagRefused: false };
   }
-  const samples: NeutralSample[] = neutrals.map((index) => ({ light: neutralLight.get(index)!, code: codes[index]! }));
+  const samples: NeutralSample[] = neutrals.map((index) => ({
+    light: neutralLight.get(index)!.map((v) => v * illumination[index]!) as unknown as Triple,
+    code: codes[index]!,
+  }));
   return { curve: learnCurve(samples).curve, tagError, tagRefused: tagged !== null };
 }
 
@@ -56,12 +68,17 @@ export function lightnessError(
   curve: Curve,
   neutrals: readonly number[],
   codes: readonly Triple[],
+  illumination: readonly number[] = evenLight,
 ): number {
   let sum = 0;
   for (let c = 0; c < 3; c++) {
-    const lights = neutrals.map((index) => Math.max(curve.toLight(codes[index]![c]!), 1e-6));
+    const lights = neutrals.map(
+      (index) => Math.max(curve.toLight(codes[index]![c]!), 1e-6) / illumination[index]!,
+    );
     // The gain that fits the middle greys: the ends are where flare and knees live.
-    const logs = neutrals.map((index, i) => Math.log(lights[i]! / neutralLight.get(index)![c]!)).sort((a, b) => a - b);
+    const logs = neutrals
+      .map((index, i) => Math.log(lights[i]! / neutralLight.get(index)![c]!))
+      .sort((a, b) => a - b);
     const gain = Math.exp(-logs[Math.floor(logs.length / 2)]!);
     neutrals.forEach((index, i) => {
       const L = xyzToLab([0, lights[i]! * gain, 0], [1, 1, 1])[0];
@@ -71,6 +88,3 @@ export function lightnessError(
   }
   return sum / (neutrals.length * 3);
 }
-
-/** Lightness range of the greys, for those who judge a shot: L* of white and black as published. */
-export const neutralLightness: readonly number[] = chart24Neutrals.map((index) => chart24LabFrom2014[index]![0]);

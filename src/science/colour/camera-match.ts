@@ -1,6 +1,6 @@
 import { type CameraCurve, findCameraCurve, lightnessError } from "./camera-curve.ts";
-import { chart24Neutrals } from "./chart24.ts";
 import { chartWhite, fitReferenceView, type ReferenceView } from "./chart-reference.ts";
+import { chart24Neutrals } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
 import { type ColourMix, fitColourMix, type MixLevel } from "./colour-mix.ts";
 import type { Curve } from "./curve.ts";
@@ -11,6 +11,10 @@ export interface ChartShot {
   readonly codes: readonly Triple[];
   /** ITU-T H.273 transfer characteristics. */
   readonly transfer: number;
+  /** Light on each patch, 1 being even; even where left out. */
+  readonly illumination?: readonly number[];
+  /** Patches that say nothing, clipped ones: judged like the others but not fitted to. Never a grey. */
+  readonly unusable?: readonly number[];
 }
 
 /** The match of camera B to camera A, with what it leaves. Differences are CIEDE2000, one a patch. */
@@ -50,9 +54,10 @@ const levelPenalty: Readonly<Record<MixLevel, number>> = { gains: 0, matrix: 0.1
  * the curve.
  */
 export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
-  const curveA = findCameraCurve(a.transfer, a.codes);
-  const lightA = a.codes.map((code) => throughCurve(curveA.curve, code));
-  const view = fitReferenceView(lightA);
+  const unusable = new Set([...(a.unusable ?? []), ...(b.unusable ?? [])]);
+  const curveA = findCameraCurve(a.transfer, a.codes, undefined, a.illumination);
+  const lightA = evenedLight(a, curveA.curve);
+  const view = fitReferenceView(lightA, unusable);
   const labA = lightA.map(view.toLab);
 
   // Only a grey that is left out changes the curve.
@@ -61,14 +66,17 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     const key = without !== undefined && chart24Neutrals.includes(without) ? without : undefined;
     const known = read.get(key);
     if (known) return known;
-    const curve = findCameraCurve(b.transfer, b.codes, key);
-    const fresh = { curve, lights: b.codes.map((code) => throughCurve(curve.curve, code)) };
+    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination);
+    const fresh = { curve, lights: evenedLight(b, curve.curve) };
     read.set(key, fresh);
     return fresh;
   };
-  const solve = (level: MixLevel, without?: number): { mix: ColourMix; curve: CameraCurve; lights: Triple[] } => {
+  const solve = (
+    level: MixLevel,
+    without?: number,
+  ): { mix: ColourMix; curve: CameraCurve; lights: Triple[] } => {
     const { curve, lights } = readB(without);
-    const kept = lights.map((_, i) => i).filter((i) => i !== without);
+    const kept = lights.map((_, i) => i).filter((i) => i !== without && !unusable.has(i));
     const mix = fitColourMix(
       {
         from: kept.map((i) => lights[i]!),
@@ -94,10 +102,12 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const chosen = ladder.reduce((p, q) => (q.score < p.score ? q : p));
   const { mix, curve: curveB, lights } = solve(chosen.level);
 
-  const sameKind = lightnessError(curveA.curve, chart24Neutrals, b.codes) <= sameKindLightness;
-  const lightBefore = sameKind ? b.codes.map((code) => throughCurve(curveA.curve, code)) : onScaleOf(lightA, lights, curveA, curveB);
+  const sameKind =
+    lightnessError(curveA.curve, chart24Neutrals, b.codes, b.illumination) <= sameKindLightness;
+  const lightBefore = sameKind ? evenedLight(b, curveA.curve) : onScaleOf(lightA, lights, curveA, curveB);
   const lightAfter = lights.map(mix.apply);
-  const difference = (light: Triple, i: number): number => colourDifferenceCie2000(labA[i]!, view.toLab(light));
+  const difference = (light: Triple, i: number): number =>
+    colourDifferenceCie2000(labA[i]!, view.toLab(light));
   return {
     curveA,
     curveB,
@@ -119,6 +129,15 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
 
 /** Greys of B this straight under A's curve, in L*, say that both cameras have the same kind of curve. */
 const sameKindLightness = 4;
+
+/** Linear light of a shot's patches as if the chart were evenly lit. */
+export function evenedLight({ codes, illumination }: ChartShot, curve: Curve): Triple[] {
+  return codes.map((code, i) => {
+    const light = throughCurve(curve, code);
+    const k = 1 / (illumination?.[i] ?? 1);
+    return [light[0] * k, light[1] * k, light[2] * k];
+  });
+}
 
 /** Code values to linear light, channel by channel. */
 export function throughCurve(curve: Curve, code: Triple): Triple {

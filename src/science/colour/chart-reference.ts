@@ -35,12 +35,16 @@ export interface ReferenceView {
 }
 
 /** Fits the view of a camera on the chart: a white-preserving 3×3 from its linear light to published XYZ (D50). */
-export function fitReferenceView(lights: readonly Triple[]): ReferenceView {
+export function fitReferenceView(
+  lights: readonly Triple[],
+  unusable: ReadonlySet<number> = new Set(),
+): ReferenceView {
   const white = chartWhite(lights);
+  const kept = lights.map((_, i) => i).filter((i) => !unusable.has(i));
   const mix = fitColourMix(
     {
-      from: lights,
-      to: chart24Xyz,
+      from: kept.map((i) => lights[i]!),
+      to: kept.map((i) => chart24Xyz[i]!),
       whiteFrom: white,
       whiteTo: chartWhite(chart24Xyz),
       toLab: (xyz) => xyzToLab(xyz, chart24White),

@@ -127,7 +127,12 @@ function packRows(weights: readonly (readonly number[])[]): number[] {
   return weights.flatMap((w, row) => w.filter((_, k) => k !== row));
 }
 
-function unpackRows(p: readonly number[], n: number, whiteTerms: readonly number[], whiteTo: Triple): number[][] {
+function unpackRows(
+  p: readonly number[],
+  n: number,
+  whiteTerms: readonly number[],
+  whiteTo: Triple,
+): number[][] {
   let next = 0;
   return [0, 1, 2].map((row) => {
     const full = new Array<number>(n).fill(0);

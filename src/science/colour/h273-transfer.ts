@@ -19,7 +19,12 @@ const gamma = (name: string, exponent: number): Curve => ({
   toLight: (code) => Math.sign(code) * Math.abs(code) ** exponent,
   toCode: (light) => Math.sign(light) * Math.abs(light) ** (1 / exponent),
 });
-const bt709Like = (name: string): Curve => ({ name, known: "tag", toLight: bt709ToLinear, toCode: linearToBt709 });
+const bt709Like = (name: string): Curve => ({
+  name,
+  known: "tag",
+  toLight: bt709ToLinear,
+  toCode: linearToBt709,
+});
 
 // Rec. ITU-T H.273 (07/2021), Table 3.
 const byCodePoint: Readonly<Record<number, Curve>> = {

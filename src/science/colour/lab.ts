@@ -21,7 +21,11 @@ export function xyzToLab(xyz: Triple, white: Triple): Triple {
 /** XYZ of a CIE 1976 L*a*b* colour under a white. Source: CIE 015:2018, Annex C. */
 export function labToXyz([L, a, b]: Triple, white: Triple): Triple {
   const fy = (L + 16) / 116;
-  return [white[0] * labInverse(fy + a / 500), white[1] * labInverse(fy), white[2] * labInverse(fy - b / 200)];
+  return [
+    white[0] * labInverse(fy + a / 500),
+    white[1] * labInverse(fy),
+    white[2] * labInverse(fy - b / 200),
+  ];
 }
 
 function labForward(t: number): number {

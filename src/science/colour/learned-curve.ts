@@ -132,7 +132,8 @@ function startFrom(samples: readonly NeutralSample[], t: number, logC: number): 
   const mx = mean(xs);
   const my = mean(ys);
   const slope =
-    xs.reduce((sum, x, i) => sum + (x - mx) * (ys[i]! - my), 0) / xs.reduce((sum, x) => sum + (x - mx) ** 2, 1e-12);
+    xs.reduce((sum, x, i) => sum + (x - mx) * (ys[i]! - my), 0) /
+    xs.reduce((sum, x) => sum + (x - mx) ** 2, 1e-12);
   const a = Math.max(slope, 1e-3);
   return [Math.log(a), logC, t, my - a * mx, 0, 0];
 }

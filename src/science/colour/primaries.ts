@@ -19,7 +19,12 @@ export const bt2020: Primaries = {
   white: whiteD65,
 };
 /** SMPTE EG 432-1. */
-export const p3D65: Primaries = { red: [0.68, 0.32], green: [0.265, 0.69], blue: [0.15, 0.06], white: whiteD65 };
+export const p3D65: Primaries = {
+  red: [0.68, 0.32],
+  green: [0.265, 0.69],
+  blue: [0.15, 0.06],
+  white: whiteD65,
+};
 
 /**
  * The matrix from linear RGB to XYZ, RGB (1, 1, 1) being the white at Y = 1.

@@ -4,7 +4,10 @@
  * along its straight part, so that noise about black keeps its mean.
  */
 
-const oddly = (f: (x: number) => number) => (x: number): number => (x < 0 ? -f(-x) : f(x));
+const oddly =
+  (f: (x: number) => number) =>
+  (x: number): number =>
+    x < 0 ? -f(-x) : f(x);
 
 // Rec. ITU-R BT.709-6, item 1.2. With the standard's rounded 1.099 and 0.018 the two parts miss each other by 2e-4;
 // the inverse switches at the lower of the two values.

@@ -1,5 +1,5 @@
-import { chart24White, chart24Xyz } from "#science/colour/chart24";
 import { bradfordAdaptation } from "#science/colour/bradford";
+import { chart24White, chart24Xyz } from "#science/colour/chart24";
 import { solveLinear } from "#science/colour/linear-solve";
 import { applyMatrix3, invertMatrix3, multiplyMatrix3, type Triple } from "#science/colour/matrix3";
 import { bt709, rgbToXyzMatrix } from "#science/colour/primaries";
@@ -63,4 +63,3 @@ export function neutralsFall(colours: Float64Array): boolean {
   for (let i = 18; i < 23; i++) if (luma(i) - luma(i + 1) < 0.012 * span) return false;
   return true;
 }
-

@@ -1,4 +1,5 @@
 import { chart24Columns, chart24Rows } from "#science/colour/chart24";
+import { chartLikeness, neutralsFall } from "./chart-colours.ts";
 import { fitHomography, type Homography, type Point, project } from "./homography.ts";
 import type { Planes } from "./planes.ts";
 
@@ -33,13 +34,25 @@ export function scalePlace({ toPicture, patchSize }: ChartPlace, factor: number)
     c * factor + shift * h[8],
   ];
   return {
-    toPicture: [...row(h[0], h[1], h[2]), ...row(h[3], h[4], h[5]), h[6], h[7], h[8]] as unknown as Homography,
+    toPicture: [
+      ...row(h[0], h[1], h[2]),
+      ...row(h[3], h[4], h[5]),
+      h[6],
+      h[7],
+      h[8],
+    ] as unknown as Homography,
     patchSize,
   };
 }
 
 /** Colour of a picture between its pixels. */
-export function sampleBilinear({ width, height, planes }: Planes, x: number, y: number, out: Float64Array, at: number): void {
+export function sampleBilinear(
+  { width, height, planes }: Planes,
+  x: number,
+  y: number,
+  out: Float64Array,
+  at: number,
+): void {
   const cx = Math.min(Math.max(x, 0), width - 1.001);
   const cy = Math.min(Math.max(y, 0), height - 1.001);
   const x0 = cx | 0;
@@ -53,6 +66,31 @@ export function sampleBilinear({ width, height, planes }: Planes, x: number, y: 
     const low = p[i + width]! + (p[i + width + 1]! - p[i + width]!) * fx;
     out[at + c] = top + (low - top) * fy;
   }
+}
+
+/** Likeness of what lies at a place, 0 where it cannot be a chart. */
+export function judgePlace(picture: Planes, place: ChartPlace): number {
+  const colours = new Float64Array(72);
+  if (!sampleCentres(picture, place.toPicture, colours, 0.2)) return 0;
+  if (!neutralsFall(colours)) return 0;
+  return chartLikeness(colours);
+}
+
+/** Colours about the middles of the 24 patches; false where one of them lies outside the picture. */
+export function sampleCentres(picture: Planes, h: Homography, out: Float64Array, spread: number): boolean {
+  const one = new Float64Array(3);
+  for (let i = 0; i < 24; i++) {
+    const [c0, r0] = [i % chart24Columns, Math.floor(i / chart24Columns)];
+    const [mx, my] = project(h, [c0, r0]);
+    if (!(mx >= 0 && my >= 0 && mx <= picture.width - 1 && my <= picture.height - 1)) return false;
+    for (let c = 0; c < 3; c++) out[i * 3 + c] = 0;
+    for (let k = 0; k < 9; k++) {
+      const [x, y] = project(h, [c0 + ((k % 3) - 1) * spread, r0 + (Math.floor(k / 3) - 1) * spread]);
+      sampleBilinear(picture, x, y, one, 0);
+      for (let c = 0; c < 3; c++) out[i * 3 + c] = out[i * 3 + c]! + one[c]! / 9;
+    }
+  }
+  return true;
 }
 
 /** Samples to a unit of the flattened chart. */
@@ -108,7 +146,11 @@ function refineOnce(picture: Planes, place: ChartPlace): ChartPlace | null {
             for (let c = 0; c < 3; c++) sum[c] = sum[c]! + colour[c]!;
           }
           const n = 2 * halfBand + 1;
-          profile[s] = Math.hypot(sum[0]! / n - centre[0]!, sum[1]! / n - centre[1]!, sum[2]! / n - centre[2]!);
+          profile[s] = Math.hypot(
+            sum[0]! / n - centre[0]!,
+            sum[1]! / n - centre[1]!,
+            sum[2]! / n - centre[2]!,
+          );
         }
         // What the gap differs by: the first crest, or its value where the gap should be.
         let crest = Math.round(0.36 * unit);
@@ -169,5 +211,9 @@ export function robustHomography(from: readonly Point[], to: readonly Point[]): 
 export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const n = sorted.length;
-  return n === 0 ? Number.NaN : n % 2 === 1 ? sorted[(n - 1) / 2]! : (sorted[n / 2 - 1]! + sorted[n / 2]!) / 2;
+  return n === 0
+    ? Number.NaN
+    : n % 2 === 1
+      ? sorted[(n - 1) / 2]!
+      : (sorted[n / 2 - 1]! + sorted[n / 2]!) / 2;
 }

@@ -41,7 +41,8 @@ export function drawChart(drawing: ChartDrawing): Float32Array {
     const [x, y] = project(toChart, [px, py]);
     if (x < -margin || y < -margin || x > 5 + margin || y > 3 + margin) return behind(px, py);
     const [c, r] = [Math.round(x), Math.round(y)];
-    const onPatch = c >= 0 && r >= 0 && c < 6 && r < 4 && Math.abs(x - c) <= size / 2 && Math.abs(y - r) <= size / 2;
+    const onPatch =
+      c >= 0 && r >= 0 && c < 6 && r < 4 && Math.abs(x - c) <= size / 2 && Math.abs(y - r) <= size / 2;
     return onPatch ? patches[r * 6 + c]! : frame;
   };
   let k = 0;
@@ -49,7 +50,7 @@ export function drawChart(drawing: ChartDrawing): Float32Array {
     for (let x = 0; x < width; x++) {
       const light = (drawing.light?.(x, y) ?? 1) / 4;
       for (let s = 0; s < 4; s++) {
-        const colour = at(x + shifts[s]!, y + shifts[(s + 2) % 4 ^ 1]!);
+        const colour = at(x + shifts[s]!, y + shifts[((s + 2) % 4) ^ 1]!);
         for (let c = 0; c < 3; c++) out[k + c] = out[k + c]! + colour[c]! * light;
       }
       k += 3;

@@ -22,10 +22,24 @@ const normal = (next: () => number): number =>
   Math.sqrt(-2 * Math.log(next() + 1e-12)) * Math.cos(2 * Math.PI * next());
 
 /** Corners of a chart turned in the picture and tilted away, seen by a lens of about 50 degrees. */
-function cornersOf(o: { width: number; height: number; share: number; turn: number; tilt: number; axis: number; x: number; y: number }): [Point, Point, Point, Point] {
+function cornersOf(o: {
+  width: number;
+  height: number;
+  share: number;
+  turn: number;
+  tilt: number;
+  axis: number;
+  x: number;
+  y: number;
+}): [Point, Point, Point, Point] {
   const across = o.share * o.width;
   const depth = o.width;
-  const raw: Point[] = [[-0.5, -1 / 3], [0.5, -1 / 3], [0.5, 1 / 3], [-0.5, 1 / 3]];
+  const raw: Point[] = [
+    [-0.5, -1 / 3],
+    [0.5, -1 / 3],
+    [0.5, 1 / 3],
+    [-0.5, 1 / 3],
+  ];
   return raw.map(([u, v]) => {
     const [x, y] = [u * across, v * across];
     const [ca, sa] = [Math.cos(o.axis), Math.sin(o.axis)];
@@ -50,12 +64,15 @@ function backdrop(kind: Behind, next: () => number, width: number): (x: number, 
     h = Math.imul(h ^ (h >>> 13), 1274126177);
     return ((h ^ (h >>> 16)) >>> 0) / 2 ** 32;
   };
-  if (kind === "plain") return (x, y) => base.map((b) => b * (0.6 + 0.4 * Math.sin((x + 2 * y) / width))) as unknown as Triple;
+  if (kind === "plain")
+    return (x, y) => base.map((b) => b * (0.6 + 0.4 * Math.sin((x + 2 * y) / width))) as unknown as Triple;
   if (kind === "tiles")
     return (x, y) => {
       const [i, j] = [Math.floor(x / pitch), Math.floor(y / pitch)];
       const grout = x / pitch - i < 0.12 || y / pitch - j < 0.12;
-      return grout ? [0.03, 0.03, 0.03] : [0.05 + 0.7 * hash(i, j), 0.05 + 0.7 * hash(i + 99, j), 0.05 + 0.7 * hash(i, j + 99)];
+      return grout
+        ? [0.03, 0.03, 0.03]
+        : [0.05 + 0.7 * hash(i, j), 0.05 + 0.7 * hash(i + 99, j), 0.05 + 0.7 * hash(i, j + 99)];
     };
   if (kind === "shelves")
     return (x, y) => {
@@ -70,24 +87,47 @@ function backdrop(kind: Behind, next: () => number, width: number): (x: number, 
   };
 }
 
-function camera(linear: Float32Array, o: { width: number; height: number; blur: number; noise: number; curve: "log" | "709" | "srgb"; gains: Triple; next: () => number }): { width: number; height: number; rgb: Uint8Array } {
+function camera(
+  linear: Float32Array,
+  o: {
+    width: number;
+    height: number;
+    blur: number;
+    noise: number;
+    curve: "log" | "709" | "srgb";
+    gains: Triple;
+    next: () => number;
+  },
+): { width: number; height: number; rgb: Uint8Array } {
   const { width, height } = o;
   let image = linear;
   for (let pass = 0; pass < o.blur; pass++) {
     const soft = image.slice();
-    for (let y = 1; y < height - 1; y++) for (let x = 1; x < width - 1; x++) for (let c = 0; c < 3; c++) {
-      const i = (y * width + x) * 3 + c;
-      soft[i] = (image[i]! * 4 + image[i - 3]! + image[i + 3]! + image[i - width * 3]! + image[i + width * 3]!) / 8;
-    }
+    for (let y = 1; y < height - 1; y++)
+      for (let x = 1; x < width - 1; x++)
+        for (let c = 0; c < 3; c++) {
+          const i = (y * width + x) * 3 + c;
+          soft[i] =
+            (image[i]! * 4 + image[i - 3]! + image[i + 3]! + image[i - width * 3]! + image[i + width * 3]!) /
+            8;
+        }
     image = soft;
   }
   const curve = o.curve === "log" ? linearToAcescct : linearToBt709;
   const rgb = new Uint8Array(width * height * 3);
-  for (let i = 0; i < rgb.length; i++) rgb[i] = Math.min(255, Math.max(0, Math.round(255 * curve(image[i]! * o.gains[i % 3]!) + 255 * o.noise * normal(o.next))));
+  for (let i = 0; i < rgb.length; i++)
+    rgb[i] = Math.min(
+      255,
+      Math.max(0, Math.round(255 * curve(image[i]! * o.gains[i % 3]!) + 255 * o.noise * normal(o.next))),
+    );
   return { width, height, rgb };
 }
 
-export interface Trial { picture: { width: number; height: number; rgb: Uint8Array }; corners: [Point, Point, Point, Point]; what: string }
+export interface Trial {
+  picture: { width: number; height: number; rgb: Uint8Array };
+  corners: [Point, Point, Point, Point];
+  what: string;
+}
 export function trial(seed: number, hard: boolean, width = 640, height = 360): Trial {
   const next = chance(seed);
   const share = hard ? 0.08 + 0.52 * next() : 0.14 + 0.45 * next();
@@ -99,7 +139,16 @@ export function trial(seed: number, hard: boolean, width = 640, height = 360): T
   const axis = 2 * Math.PI * next();
   let s = share;
   do {
-    corners = cornersOf({ width, height, share: s, turn, tilt, axis, x: width * (0.2 + 0.6 * next()), y: height * (0.2 + 0.6 * next()) });
+    corners = cornersOf({
+      width,
+      height,
+      share: s,
+      turn,
+      tilt,
+      axis,
+      x: width * (0.2 + 0.6 * next()),
+      y: height * (0.2 + 0.6 * next()),
+    });
     if (++tries % 30 === 0) s *= 0.9;
   } while (corners.some(([x, y]) => x < 8 || y < 8 || x > width - 8 || y > height - 8));
   const kind = (["plain", "tiles", "shelves", "clutter"] as const)[Math.floor(4 * next())]!;
@@ -107,47 +156,87 @@ export function trial(seed: number, hard: boolean, width = 640, height = 360): T
   const side = next() * 2 * Math.PI;
   const curve = next() < 0.5 ? "log" : "709";
   const linear = drawChart({
-    width, height, corners, patches: light, frame: [0.035, 0.035, 0.035],
+    width,
+    height,
+    corners,
+    patches: light,
+    frame: [0.035, 0.035, 0.035],
     behind: backdrop(kind, next, width),
-    light: (x, y) => 2 ** (-fall * (((x - width / 2) / width) * Math.cos(side) + ((y - height / 2) / width) * Math.sin(side)) * 2),
+    light: (x, y) =>
+      2 **
+      (-fall *
+        (((x - width / 2) / width) * Math.cos(side) + ((y - height / 2) / width) * Math.sin(side)) *
+        2),
   });
   const blur = Math.floor((hard ? 4 : 2) * next() * Math.min(1, s * 3));
-  const picture = camera(linear, { width, height, blur, noise: (hard ? 0.015 : 0.006) * next(), curve, gains: [0.6 + 0.4 * next(), 0.6 + 0.3 * next(), 0.6 + 0.4 * next()], next });
-  return { picture, corners, what: `${seed} share ${s.toFixed(2)} tilt ${(tilt*57.3).toFixed(0)} turn ${(turn*57.3).toFixed(0)} ${kind} fall ${fall.toFixed(1)} ${curve} blur ${blur}` };
+  const picture = camera(linear, {
+    width,
+    height,
+    blur,
+    noise: (hard ? 0.015 : 0.006) * next(),
+    curve,
+    gains: [0.6 + 0.4 * next(), 0.6 + 0.3 * next(), 0.6 + 0.4 * next()],
+    next,
+  });
+  return {
+    picture,
+    corners,
+    what: `${seed} share ${s.toFixed(2)} tilt ${(tilt * 57.3).toFixed(0)} turn ${(turn * 57.3).toFixed(0)} ${kind} fall ${fall.toFixed(1)} ${curve} blur ${blur}`,
+  };
 }
 
 describe("finding", () => {
-  it.each([["clean", false, 1000], ["hard", true, 5000]] as const)("%s", (_n, hard, seed0) => {
-    let found = 0; let good = 0; let ms = 0; const n = 60; let worst = 0;
+  it.each([
+    ["clean", false, 1000],
+    ["hard", true, 5000],
+  ] as const)("%s", (_n, hard, seed0) => {
+    let found = 0;
+    let good = 0;
+    let ms = 0;
+    const n = 60;
+    let worst = 0;
     for (let k = 0; k < n; k++) {
       const t = trial(seed0 + k, hard);
       const t0 = performance.now();
       const f = findChart(t.picture);
       ms += performance.now() - t0;
-      if (!f) { console.log("missed", t.what); continue; }
+      if (!f) {
+        console.log("missed", t.what);
+        continue;
+      }
       found++;
       const c = chartCorners(f.place);
-      const patch = Math.hypot(t.corners[1][0]-t.corners[0][0], t.corners[1][1]-t.corners[0][1]) / 6;
-      const err = Math.max(...c.map((p, i) => Math.hypot(p[0]-t.corners[i]![0], p[1]-t.corners[i]![1]))) / patch;
-      if (err < 0.1) good++; else console.log("off", err.toFixed(2), f.likeness.toFixed(3), t.what);
+      const patch = Math.hypot(t.corners[1][0] - t.corners[0][0], t.corners[1][1] - t.corners[0][1]) / 6;
+      const err =
+        Math.max(...c.map((p, i) => Math.hypot(p[0] - t.corners[i]![0], p[1] - t.corners[i]![1]))) / patch;
+      if (err < 0.1) good++;
+      else console.log("off", err.toFixed(2), f.likeness.toFixed(3), t.what);
       if (err < 1) worst = Math.max(worst, err);
     }
-    console.log(_n, "found", found, "good", good, "of", n, "ms", (ms/n).toFixed(0), worst.toFixed(3));
+    console.log(_n, "found", found, "good", good, "of", n, "ms", (ms / n).toFixed(0), worst.toFixed(3));
   });
   it("none", () => {
-    let finds = 0; let ms = 0; const n = 60;
+    let finds = 0;
+    let ms = 0;
+    const n = 60;
     for (let k = 0; k < n; k++) {
       const next = chance(k + 77);
       const kind = (["tiles", "shelves", "clutter"] as const)[k % 3]!;
       const [width, height] = [640, 360];
       const behind = backdrop(kind, next, width);
       const linear = new Float32Array(width * height * 3);
-      for (let y = 0; y < height; y++) for (let x = 0; x < width; x++) linear.set(behind(x, y), (y * width + x) * 3);
+      for (let y = 0; y < height; y++)
+        for (let x = 0; x < width; x++) linear.set(behind(x, y), (y * width + x) * 3);
       const t0 = performance.now();
-      const f = findChart(camera(linear, { width, height, blur: k % 3, noise: 0.005, curve: "709", gains: [1, 1, 1], next }));
+      const f = findChart(
+        camera(linear, { width, height, blur: k % 3, noise: 0.005, curve: "709", gains: [1, 1, 1], next }),
+      );
       ms += performance.now() - t0;
-      if (f) { finds++; console.log("false", kind, f.likeness); }
+      if (f) {
+        finds++;
+        console.log("false", kind, f.likeness);
+      }
     }
-    console.log("false finds", finds, "of", n, "ms", (ms/n).toFixed(0));
+    console.log("false finds", finds, "of", n, "ms", (ms / n).toFixed(0));
   });
 });

@@ -1,7 +1,15 @@
 import { chart24Columns, chart24Rows } from "#science/colour/chart24";
-import { chartLikeness, neutralsFall } from "./chart-colours.ts";
-import { type ChartPlace, refineChartPlace, robustHomography, sampleBilinear, scalePlace } from "./chart-place.ts";
-import { type Homography, type Point, project } from "./homography.ts";
+import { chartLikeness } from "./chart-colours.ts";
+import {
+  type ChartPlace,
+  judgePlace,
+  refineChartPlace,
+  robustHomography,
+  sampleBilinear,
+  sampleCentres,
+  scalePlace,
+} from "./chart-place.ts";
+import type { Point } from "./homography.ts";
 import { findPatchCandidates } from "./patch-candidates.ts";
 import { findPatchLattices, type PatchLattice } from "./patch-lattice.ts";
 import { blurPlanes, halvePlanes, type Planes, toPlanes } from "./planes.ts";
@@ -58,14 +66,6 @@ export function findChart(picture: {
   return best;
 }
 
-/** Likeness of what lies at a place, 0 where it cannot be a chart. */
-export function judgePlace(picture: Planes, place: ChartPlace): number {
-  const colours = new Float64Array(72);
-  if (!sampleCentres(picture, place.toPicture, colours, 0.2)) return 0;
-  if (!neutralsFall(colours)) return 0;
-  return chartLikeness(colours);
-}
-
 /** The best way to lay a chart over a grid, or null where none is like one. */
 function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | null {
   const at = new Map(cells.map((cell) => [cell.column * 256 + cell.row, cell]));
@@ -88,7 +88,11 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
     const tall = turn % 2 === 0 ? chart24Rows : chart24Columns;
     // The grid may have missed an outer row or two.
     for (let row = Math.min(top, low - tall + 1) - 1; row <= Math.max(top, low - tall + 1) + 1; row++) {
-      for (let column = Math.min(left, right - wide + 1) - 1; column <= Math.max(left, right - wide + 1) + 1; column++) {
+      for (
+        let column = Math.min(left, right - wide + 1) - 1;
+        column <= Math.max(left, right - wide + 1) + 1;
+        column++
+      ) {
         let inside = 0;
         for (let i = 0; i < 24; i++) {
           const [gx, gy] = onGrid(turn, column, row, i % chart24Columns, Math.floor(i / chart24Columns));
@@ -129,21 +133,4 @@ function onGrid(turn: number, column: number, row: number, c: number, r: number)
   if (turn === 1) return [column + (chart24Rows - 1 - r), row + c];
   if (turn === 2) return [column + (chart24Columns - 1 - c), row + (chart24Rows - 1 - r)];
   return [column + r, row + (chart24Columns - 1 - c)];
-}
-
-/** Colours about the middles of the 24 patches; false where one of them lies outside the picture. */
-function sampleCentres(picture: Planes, h: Homography, out: Float64Array, spread: number): boolean {
-  const one = new Float64Array(3);
-  for (let i = 0; i < 24; i++) {
-    const [c0, r0] = [i % chart24Columns, Math.floor(i / chart24Columns)];
-    const [mx, my] = project(h, [c0, r0]);
-    if (!(mx >= 0 && my >= 0 && mx <= picture.width - 1 && my <= picture.height - 1)) return false;
-    for (let c = 0; c < 3; c++) out[i * 3 + c] = 0;
-    for (let k = 0; k < 9; k++) {
-      const [x, y] = project(h, [c0 + ((k % 3) - 1) * spread, r0 + (Math.floor(k / 3) - 1) * spread]);
-      sampleBilinear(picture, x, y, one, 0);
-      for (let c = 0; c < 3; c++) out[i * 3 + c] = out[i * 3 + c]! + one[c]! / 9;
-    }
-  }
-  return true;
 }

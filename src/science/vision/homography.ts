@@ -4,11 +4,7 @@ import { leastSquares } from "#science/colour/linear-solve";
 export type Point = readonly [x: number, y: number];
 
 /** A plane seen in perspective: nine numbers row by row, the last being 1. */
-export type Homography = readonly [
-  number, number, number,
-  number, number, number,
-  number, number, number,
-];
+export type Homography = readonly [number, number, number, number, number, number, number, number, number];
 
 /** Where a point of the plane is seen. */
 export function project(h: Homography, [x, y]: Point): Point {
@@ -69,9 +65,15 @@ function normaliser(points: readonly Point[]): { x: number; y: number; k: number
 export function invertHomography(h: Homography): Homography {
   const [a, b, c, d, e, f, g, k, i] = h;
   const inverse = [
-    e * i - f * k, c * k - b * i, b * f - c * e,
-    f * g - d * i, a * i - c * g, c * d - a * f,
-    d * k - e * g, b * g - a * k, a * e - b * d,
+    e * i - f * k,
+    c * k - b * i,
+    b * f - c * e,
+    f * g - d * i,
+    a * i - c * g,
+    c * d - a * f,
+    d * k - e * g,
+    b * g - a * k,
+    a * e - b * d,
   ];
   return inverse.map((value) => value / inverse[8]!) as unknown as Homography;
 }

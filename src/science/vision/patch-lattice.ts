@@ -2,7 +2,11 @@ import type { PatchCandidate } from "./patch-candidates.ts";
 
 /** Candidates that lie on one bent grid: each with its whole-number place, columns to the right of rows downwards. */
 export interface PatchLattice {
-  readonly cells: readonly { readonly column: number; readonly row: number; readonly patch: PatchCandidate }[];
+  readonly cells: readonly {
+    readonly column: number;
+    readonly row: number;
+    readonly patch: PatchCandidate;
+  }[];
 }
 
 /** Fewer than this say nothing. */
@@ -24,7 +28,9 @@ export function findPatchLattices(patches: readonly PatchCandidate[]): PatchLatt
   for (const seed of [...patches].sort((a, b) => b.area - a.area)) {
     if (usedInLarge.has(seed)) continue;
     const around = near(seed.x, seed.y, 3.2 * seed.side)
-      .filter((p) => p !== seed && likeSized(p, seed) && Math.hypot(p.x - seed.x, p.y - seed.y) > 0.9 * seed.side)
+      .filter(
+        (p) => p !== seed && likeSized(p, seed) && Math.hypot(p.x - seed.x, p.y - seed.y) > 0.9 * seed.side,
+      )
       .sort((p, q) => Math.hypot(p.x - seed.x, p.y - seed.y) - Math.hypot(q.x - seed.x, q.y - seed.y))
       .slice(0, 6);
     let best: PatchLattice | null = null;
@@ -77,7 +83,12 @@ function grow(
   while (queue.length > 0) {
     const [c, r] = queue.shift()!;
     const here = at.get(key(c, r))!;
-    for (const [dc, dr] of [[1, 0], [-1, 0], [0, 1], [0, -1]] as const) {
+    for (const [dc, dr] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+    ] as const) {
       const [nc, nr] = [c + dc, r + dr];
       if (Math.abs(nc) > farthest || Math.abs(nr) > farthest || at.has(key(nc, nr))) continue;
       // The step just taken on the other side, or beside, or the seed's own.

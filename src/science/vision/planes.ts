@@ -48,7 +48,8 @@ export function halvePlanes({ width, height, planes }: Planes): Planes {
     for (let y = 0; y < h; y++) {
       let from = 2 * y * width;
       for (let x = 0; x < w; x++, from += 2) {
-        out[y * w + x] = (plane[from]! + plane[from + 1]! + plane[from + width]! + plane[from + width + 1]!) / 4;
+        out[y * w + x] =
+          (plane[from]! + plane[from + 1]! + plane[from + width]! + plane[from + width + 1]!) / 4;
       }
     }
     return out;
@@ -64,7 +65,8 @@ export function blurPlanes({ width, height, planes }: Planes): Planes {
       const row = y * width;
       across[row] = plane[row]!;
       across[row + width - 1] = plane[row + width - 1]!;
-      for (let i = row + 1; i < row + width - 1; i++) across[i] = (plane[i - 1]! + plane[i]! + plane[i + 1]!) / 3;
+      for (let i = row + 1; i < row + width - 1; i++)
+        across[i] = (plane[i - 1]! + plane[i]! + plane[i + 1]!) / 3;
     }
     const out = across.slice();
     for (let i = width; i < plane.length - width; i++) {

@@ -1,0 +1,107 @@
+import type { ColourResult } from "#documents/chapter-results";
+import type { Finding } from "#documents/finding";
+import type { CameraCurve } from "#science/colour/camera-curve";
+import type { CameraMatch } from "#science/colour/camera-match";
+import { chart24Names } from "#science/colour/chart24";
+import { d50ToSrgb } from "#science/colour/display-view";
+import type { JudgedShot } from "./judge-shot.ts";
+import { capital, oneDecimal } from "./words.ts";
+
+type MatchResult = NonNullable<ColourResult["match"]>;
+
+const levelWords = {
+  gains: "one gain a channel in linear light",
+  matrix: "3×3 in linear light, greys kept grey",
+  rootPolynomial: "root-polynomial of degree 2 in linear light, greys kept grey",
+} as const;
+
+/** A match in the document's words and numbers. */
+export function describeMatch(match: CameraMatch, to: string, from: string): MatchResult {
+  const shown = (light: CameraMatch["lightA"][number]): [number, number, number] => [
+    ...d50ToSrgb(match.view.toXyz(light)),
+  ];
+  return {
+    from,
+    to,
+    model: `${levelWords[match.mix.level]}; camera ${to}'s curve ${curveWords(match.curveA)}, camera ${from}'s ${curveWords(match.curveB)}`,
+    before: summary(match.before),
+    after: summary(match.after),
+    leftOut: summary(match.leftOut),
+    patches: chart24Names.map((name, index) => ({
+      index,
+      name,
+      before: match.before[index]!,
+      after: match.after[index]!,
+      leftOut: match.leftOut[index]!,
+      aRgb: shown(match.lightA[index]!),
+      beforeRgb: shown(match.lightBefore[index]!),
+      afterRgb: shown(match.lightAfter[index]!),
+    })),
+  };
+}
+
+/** What is worth saying of a solved match. */
+export function matchFindings(match: CameraMatch, a: JudgedShot, b: JudgedShot): Finding[] {
+  const findings: Finding[] = [];
+  const worst = match.after.indexOf(Math.max(...match.after));
+  const leftOut = mean(match.leftOut);
+  findings.push({
+    code: "colour.worst-patch",
+    weight: "note",
+    says: `${capital(chart24Names[worst]!)} is worst in camera ${b.camera}, at ${oneDecimal(match.after[worst]!)}.`,
+    remedy:
+      match.after[worst]! > 6
+        ? "Look at cloth of this colour before you rely on the match there."
+        : "Nothing to do.",
+    evidence: { where: b.camera, figure: `${oneDecimal(match.after[worst]!)} CIEDE2000` },
+  });
+  if (leftOut > 4) {
+    findings.push({
+      code: "colour.match-weak",
+      weight: "warn",
+      says: `Camera ${b.camera}'s match is weak: on patches that it was not fitted to it is off by ${oneDecimal(leftOut)} on average.`,
+      remedy:
+        "Compare the two faces before you use it. Film the chart again with both cameras in the same light at the same time.",
+      evidence: { where: b.camera, figure: `${oneDecimal(leftOut)} CIEDE2000` },
+    });
+  }
+  for (const [judged, curve] of [
+    [a, match.curveA],
+    [b, match.curveB],
+  ] as const) {
+    if (curve.tagRefused) {
+      findings.push({
+        code: "colour.tag-contradicted",
+        weight: "note",
+        says: `Camera ${judged.camera}'s file names a curve that the chart's greys contradict.`,
+        remedy: "The curve was learned from the greys instead. Nothing to do.",
+        evidence: { where: judged.camera, figure: `${oneDecimal(curve.tagError ?? 0)} L*` },
+      });
+    } else if (curve.curve.known === "learned") {
+      findings.push({
+        code: "colour.curve-learned",
+        weight: "note",
+        says: `Camera ${judged.camera}'s file does not say which curve it was recorded with.`,
+        remedy:
+          "The curve was learned from the chart's six greys; it is surest between black and white of the chart. Nothing to do.",
+        evidence: { where: judged.camera },
+      });
+    }
+  }
+  return findings;
+}
+
+function curveWords({ curve, tagRefused }: CameraCurve): string {
+  if (curve.known === "tag") return `${curve.name} by its tag`;
+  return tagRefused
+    ? "learned from the chart's greys, which contradict its tag"
+    : "learned from the chart's greys";
+}
+
+function summary(values: readonly number[]): { mean: number; max: number } {
+  return { mean: mean(values), max: Math.max(...values) };
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, v) => sum + v, 0) / values.length;
+}

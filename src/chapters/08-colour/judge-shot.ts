@@ -1,0 +1,159 @@
+import type { Finding } from "#documents/finding";
+import type { ChartShot } from "#science/colour/camera-match";
+import { type ChartLight, readChartLight } from "#science/colour/chart-light";
+import { chart24Names, chart24Neutrals } from "#science/colour/chart24";
+import type { ShotOfChart } from "./shoot-chart.ts";
+import { capital, clockTime, listOf, oneDecimal } from "./words.ts";
+
+/** What a chart shot is worth. */
+export interface JudgedShot {
+  readonly camera: string;
+  readonly shot: ShotOfChart;
+  readonly forMatch: ChartShot;
+  readonly light: ChartLight;
+  /** Sentences for `charts[].problems`. */
+  readonly problems: readonly string[];
+  readonly findings: readonly Finding[];
+  /** Why it cannot be used; null where it can. */
+  readonly refused: string | null;
+}
+
+/** A patch counts as clipped where this share of its samples is. */
+const clippedFrom = 0.25;
+const tooSmallPixels = 7;
+const smallPixels = 14;
+const unevenStops = 0.3;
+const tooUnevenStops = 1.5;
+const mixedStops = 0.2;
+const movedPatches = 0.12;
+
+/** Judges one camera's shot of the chart: what is clipped, crushed, uneven, mixed, small, moved, and the remedy. */
+export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
+  const { reading } = shot;
+  const { codes } = reading;
+  const transfer = shot.sighting.recording.probe.picture!.colour.transfer;
+  const problems: string[] = [];
+  const findings: Finding[] = [];
+  const where = shot.sighting.recording.path;
+  const evidence = { where, from: shot.at };
+  const add = (
+    code: string,
+    weight: Finding["weight"],
+    says: string,
+    remedy: string,
+    figure?: string,
+  ): void => {
+    problems.push(says);
+    findings.push({ code, weight, says, remedy, evidence: figure ? { ...evidence, figure } : evidence });
+  };
+  const at = clockTime(shot.at);
+
+  const clipped = codes.map((_, i) => i).filter((i) => reading.clippedShare[i]! >= clippedFrom);
+  const flattened = whitesFlattened(codes);
+  let refused: string | null = null;
+  if (clipped.some((i) => chart24Neutrals.includes(i)) || clipped.length > 3 || flattened) {
+    const which =
+      clipped.length > 0 ? listOf(clipped.map((i) => chart24Names[i]!)) : "the two lightest greys";
+    refused = `Camera ${camera}'s shot of the chart is clipped: ${which} ${clipped.length === 1 ? "is" : "are"} at the top of the range.`;
+    add(
+      "colour.chart-clipped",
+      "stop",
+      refused,
+      "Film the chart again at a stop less, in the same light. Nothing was matched from this shot.",
+      at,
+    );
+  } else if (clipped.length > 0) {
+    add(
+      "colour.patches-clipped",
+      "note",
+      `${capital(listOf(clipped.map((i) => chart24Names[i]!)))} ${clipped.length === 1 ? "is" : "are"} clipped in camera ${camera}'s shot of the chart and left out of the match.`,
+      "Nothing to do now. Next time film the chart half a stop darker.",
+    );
+  }
+  const crushed = codes.map((_, i) => i).filter((i) => reading.crushedShare[i]! >= 0.5);
+  if (crushed.length > 0) {
+    add(
+      "colour.chart-crushed",
+      crushed.includes(22) ? "warn" : "note",
+      `${capital(listOf(crushed.map((i) => chart24Names[i]!)))} ${crushed.length === 1 ? "has" : "have"} a channel at black in camera ${camera}'s shot of the chart.`,
+      crushed.includes(22)
+        ? "Film the chart again with more light on it, or a stop brighter."
+        : "Dark saturated colours are matched less surely. Nothing to do.",
+    );
+  }
+  if (reading.patchPixels < tooSmallPixels) {
+    refused ??= `The chart is too small in camera ${camera}'s picture: its patches are ${oneDecimal(reading.patchPixels)} pixels wide.`;
+    add(
+      "colour.chart-too-small",
+      "stop",
+      `The chart is too small in camera ${camera}'s picture: its patches are ${oneDecimal(reading.patchPixels)} pixels wide.`,
+      "Film it again nearer, so that it fills a fifth of the picture's width.",
+    );
+  } else if (reading.patchPixels < smallPixels) {
+    add(
+      "colour.chart-small",
+      "note",
+      `The chart is small in camera ${camera}'s picture: its patches are ${oneDecimal(reading.patchPixels)} pixels wide.`,
+      "The match is noisier than it could be. Next time bring the chart nearer.",
+    );
+  }
+  if (shot.moved > movedPatches) {
+    add(
+      "colour.chart-moved",
+      "note",
+      `The chart moved in camera ${camera}'s picture at ${at}.`,
+      `${shot.frames === 1 ? "One frame was" : `${shot.frames} frames that agree were`} used. Next time hold it still for two seconds.`,
+      `${oneDecimal(shot.moved)} patches`,
+    );
+  }
+
+  const unusable = clipped.filter((i) => !chart24Neutrals.includes(i));
+  const plain: ChartShot = { codes, transfer, unusable };
+  const light = readChartLight(plain);
+  if (refused === null && light.fallOffStops >= unevenStops) {
+    const stops = oneDecimal(light.fallOffStops);
+    if (light.fallOffStops > tooUnevenStops) {
+      add(
+        "colour.chart-uneven",
+        "warn",
+        `The light falls off by ${stops} stops across the chart in camera ${camera}'s picture.`,
+        "One stop of it was corrected. Film the chart again where the sitter's face is, turned to the key light.",
+        `${stops} stops`,
+      );
+    } else {
+      add(
+        "colour.chart-uneven",
+        "note",
+        `The light falls off by ${stops} stops across the chart in camera ${camera}'s picture.`,
+        "It was corrected before the match. Nothing to do.",
+        `${stops} stops`,
+      );
+    }
+  }
+  if (refused === null && light.tintSpreadStops > mixedStops) {
+    add(
+      "colour.mixed-light",
+      "warn",
+      `The greys of the chart do not share one tint in camera ${camera}'s picture: two lights of different colour meet on it.`,
+      "Film the chart again where the sitter's face is, or switch one of the lights off. The match is a mean of the two.",
+      `${oneDecimal(light.tintSpreadStops)} stops`,
+    );
+  }
+  return {
+    camera,
+    shot,
+    forMatch: { ...plain, illumination: light.illumination },
+    light,
+    problems,
+    findings,
+    refused,
+  };
+}
+
+/** White and the grey beside it at nearly one value: clipped below the range's top, as log recordings clip. */
+function whitesFlattened(codes: ShotOfChart["reading"]["codes"]): boolean {
+  return [0, 1, 2].some((c) => {
+    const [white, light, middle] = [codes[18]![c]!, codes[19]![c]!, codes[20]![c]!];
+    return white - light < 0.2 * (light - middle);
+  });
+}

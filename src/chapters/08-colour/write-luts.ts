@@ -1,0 +1,97 @@
+import type { MeasureContext } from "#documents/chapter";
+import { formatCube } from "#formats/cube/cube";
+import { bradfordAdaptation } from "#science/colour/bradford";
+import { findCameraCurve, lightnessError } from "#science/colour/camera-curve";
+import { type CameraMatch, evenedLight, throughCurve } from "#science/colour/camera-match";
+import { chartWhite, fitReferenceView } from "#science/colour/chart-reference";
+import { chart24LabFrom2014, chart24Neutrals, chart24White } from "#science/colour/chart24";
+import { colourDifferenceCie2000 } from "#science/colour/ciede2000";
+import { d50ToDisplayBt709 } from "#science/colour/display-view";
+import { curveOfTransferTag, isDisplayTransfer } from "#science/colour/h273-transfer";
+import { xyzToLab } from "#science/colour/lab";
+import { chooseLutSize } from "#science/colour/lut-agreement";
+import { makeLut3d } from "#science/colour/lut3d";
+import { applyMatrix3, type Triple } from "#science/colour/matrix3";
+import { bt709, rgbToXyzMatrix } from "#science/colour/primaries";
+import { chromaticityToXyz, whiteD65 } from "#science/colour/white-points";
+import type { JudgedShot } from "./judge-shot.ts";
+import { oneDecimal } from "./words.ts";
+
+const expects =
+  "Input and output: full-range RGB code values, 0 black and 1 white of the stream's own range (limited-range video expanded first).";
+
+/** Writes the table that takes a camera's code values to A's. */
+export async function writeMatchLut(
+  match: CameraMatch,
+  to: string,
+  from: string,
+  context: MeasureContext,
+): Promise<string> {
+  const clamped = (code: Triple): Triple => clamp01(match.transform(code));
+  const lut = chooseLutSize(clamped, (code) => match.view.toLab(throughCurve(match.curveA.curve, code)));
+  const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+  return context.writeText(
+    `camera-${from.toLowerCase()}-to-${to.toLowerCase()}.cube`,
+    formatCube(lut, {
+      title: `Camera ${from} to camera ${to}`,
+      comments: [
+        `Takes camera ${from}'s code values to camera ${to}'s: lay it under any look made for camera ${to}.`,
+        expects,
+        `Chart: ${oneDecimal(mean(match.before))} CIEDE2000 as recorded, ${oneDecimal(mean(match.after))} matched, ${oneDecimal(mean(match.leftOut))} on patches left out of the fit.`,
+      ],
+    }),
+  );
+}
+
+/** Writes the table that shows camera A on a BT.709 screen; null where its pictures are made for one and look right. */
+export async function writeViewLut(a: JudgedShot, context: MeasureContext): Promise<string | null> {
+  if (isAlreadyDisplay(a)) return null;
+  const { codes, transfer, illumination, unusable } = a.forMatch;
+  const { curve } = findCameraCurve(transfer, codes, undefined, illumination);
+  const view = fitReferenceView(evenedLight(a.forMatch, curve), new Set(unusable ?? []));
+  const show = (code: Triple): Triple => d50ToDisplayBt709(view.toXyz(throughCurve(curve, code)));
+  const lut = makeLut3d(65, show);
+  return context.writeText(
+    `camera-${a.camera.toLowerCase()}-view.cube`,
+    formatCube(lut, {
+      title: `Camera ${a.camera} for viewing`,
+      comments: [
+        `Takes camera ${a.camera}'s code values to a BT.709 picture for viewing: chart colours as published, highlights rolled off.`,
+        expects,
+      ],
+    }),
+  );
+}
+
+/**
+ * Whether A's pictures look right on a BT.709 screen as they are: its greys are straight under a display curve and
+ * its colours, one exposure taken out, lie near the published ones.
+ */
+export function isAlreadyDisplay({ forMatch }: JudgedShot): boolean {
+  const { codes, transfer, illumination } = forMatch;
+  const unspecified = curveOfTransferTag(transfer) === null;
+  if (!unspecified && !isDisplayTransfer(transfer)) return false;
+  const curve = curveOfTransferTag(unspecified ? 1 : transfer)!;
+  if (lightnessError(curve, chart24Neutrals, codes, illumination) > 4) return false;
+  const lights = evenedLight(forMatch, curve);
+  const exposure = 1 / chartWhite(lights)[1];
+  const differences = lights.map((light, i) => {
+    const xyz = applyMatrix3(
+      toD50,
+      applyMatrix3(fromBt709, [light[0] * exposure, light[1] * exposure, light[2] * exposure]),
+    );
+    return colourDifferenceCie2000(xyzToLab(xyz, chart24White), chart24LabFrom2014[i]!);
+  });
+  return differences.reduce((sum, d) => sum + d, 0) / differences.length < 9;
+}
+
+const fromBt709 = rgbToXyzMatrix(bt709);
+const toD50 = bradfordAdaptation(chromaticityToXyz(whiteD65), chart24White);
+
+function clamp01(code: Triple): Triple {
+  return [
+    Math.min(1, Math.max(0, code[0])),
+    Math.min(1, Math.max(0, code[1])),
+    Math.min(1, Math.max(0, code[2])),
+  ];
+}
