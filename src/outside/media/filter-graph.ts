@@ -23,6 +23,8 @@ export interface Chain {
   /** Where frames go in; undefined where the chain's first step reads a file itself. */
   readonly input: FilterContext | undefined;
   readonly sink: FilterContext;
+  /** The filters in the order of the steps, to read figures from. */
+  readonly steps: readonly FilterContext[];
 }
 
 /** A chain that is fed with decoded pictures. Frames' time stamps pass through in the unit given. */
@@ -75,7 +77,7 @@ async function buildChain(
     const all = [...(input ? [input] : []), ...links, sink];
     for (let i = 0; i + 1 < all.length; i++) must(all[i]!.link(0, all[i + 1]!, 0), "link filters");
     must(await graph.config(), "set up filters");
-    return { graph, input, sink };
+    return { graph, input, sink, steps: links };
   } catch (cause) {
     graph.free();
     throw cause;

@@ -6,13 +6,13 @@ import { newPacket, openDecoder, openMedia, readOnly, tickSeconds } from "./open
 import { PictureConverter } from "./picture-converter.ts";
 import type { Timeline } from "./timeline.ts";
 
-/** Where every picture is a key frame, so many a second are enough for looking. */
-const mostPerSecond = 2;
+/** Key frames closer than this are passed over: where every picture is one, these are enough for looking. */
+const leastSpacingSeconds = 0.4;
 const mostReadErrors = 100;
 
 /**
  * Key frames alone, small: the demuxer skips all other pictures, so most of the file is never read. Streams
- * whose every picture is a key frame are thinned to two a second.
+ * whose every picture is a key frame are thinned to two or three a second.
  *
  * @throws ExplainedError as {@link openMedia}, and `MEDIA_NO_PICTURE`.
  */
@@ -61,7 +61,7 @@ export async function* readKeyPictures(
         const isWanted =
           packet.streamIndex === stream.index &&
           packet.isKeyframe &&
-          at - lastSent >= 1 / mostPerSecond - tick / 2;
+          at - lastSent >= leastSpacingSeconds - tick / 2;
         if (isWanted && at >= start) {
           lastSent = at;
           await limit.guard(decoder.sendPacket(packet));

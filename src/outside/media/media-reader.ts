@@ -130,8 +130,17 @@ function rotationOf(recording: Recording): number {
  */
 export async function* openFileSound(path: string, wish: FileSoundWish = {}): AsyncGenerator<SoundBlock> {
   const timeline = await readTimeline(path);
+  yield* readSound(path, timeline, await soundChannelsOf(path), wish);
+}
+
+/**
+ * How many sound channels a file has.
+ *
+ * @throws ExplainedError as the reader's own.
+ */
+export async function soundChannelsOf(path: string): Promise<number> {
   const media = await openMedia(path);
   const channels = channelCount(media);
   await media.close();
-  yield* readSound(path, timeline, channels, wish);
+  return channels;
 }

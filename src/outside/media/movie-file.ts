@@ -17,12 +17,18 @@ import { explainWriting } from "./media-errors.ts";
 import type { MovieFormat, PictureFormat, SoundFormat } from "./movie-format.ts";
 import { dropPart, keepWhole, partNameOf, prepareFolderOf } from "./whole-file.ts";
 
-const containers: Readonly<Record<string, string>> = { ".mov": "mov", ".mp4": "mp4", ".mkv": "matroska" };
+const containers: Readonly<Record<string, string>> = {
+  ".mov": "mov",
+  ".mp4": "mp4",
+  ".mkv": "matroska",
+  ".wav": "wav",
+};
 
 const pictureEncoders = { h264: "libx264", hevc: "libx265", prores: "prores_ks" } as const;
 const soundEncoders = {
   pcm_s24le: { name: "pcm_s24le", sample: av.AV_SAMPLE_FMT_S32 },
   pcm_s16le: { name: "pcm_s16le", sample: av.AV_SAMPLE_FMT_S16 },
+  pcm_f32le: { name: "pcm_f32le", sample: av.AV_SAMPLE_FMT_FLT },
   aac: { name: "aac", sample: av.AV_SAMPLE_FMT_FLTP },
   opus: { name: "libopus", sample: av.AV_SAMPLE_FMT_FLT },
   flac: { name: "flac", sample: av.AV_SAMPLE_FMT_S32 },
@@ -87,7 +93,7 @@ export class MovieFile {
   }
 
   async #begin(format: MovieFormat): Promise<void> {
-    const tags: Record<string, string> = {};
+    const tags: Record<string, string> = { ...format.tags };
     if (format.createdAt !== undefined) tags.creation_time = format.createdAt;
     if (format.timecode !== undefined) tags.timecode = format.timecode;
     if (Object.keys(tags).length > 0) this.#container.metadata = Dictionary.fromObject(tags);
@@ -103,8 +109,8 @@ export class MovieFile {
       this.#samples = Math.round((format.soundStartSeconds ?? 0) * format.sound.sampleRateHz);
     }
     must(await this.#container.openOutput(), "create");
-    const options = format.indexFirst ? Dictionary.fromObject({ movflags: "+faststart" }) : null;
-    must(await this.#container.writeHeader(options), "head");
+    const options = { ...(format.indexFirst ? { movflags: "+faststart" } : {}), ...format.containerOptions };
+    must(await this.#container.writeHeader(Dictionary.fromObject(options)), "head");
   }
 
   async #addPicture(format: PictureFormat): Promise<Track> {

@@ -23,7 +23,7 @@ export interface PictureFormat {
 
 /** How the sound of a movie is kept. */
 export interface SoundFormat {
-  readonly codec: "pcm_s24le" | "pcm_s16le" | "aac" | "opus" | "flac";
+  readonly codec: "pcm_s24le" | "pcm_s16le" | "pcm_f32le" | "aac" | "opus" | "flac";
   readonly sampleRateHz: number;
   readonly channels: number;
   /** Bits per second of AAC and Opus. Default 96 000 a channel. */
@@ -40,6 +40,9 @@ export interface MovieFormat {
   readonly createdAt?: string;
   /** Index before the data, so that a browser starts at once (MP4 and MOV). Costs one rewrite. */
   readonly indexFirst?: boolean;
+  /** Tags and options of the container, as FFmpeg names them. */
+  readonly tags?: Readonly<Record<string, string>>;
+  readonly containerOptions?: Readonly<Record<string, string | number>>;
   /** Seconds on the file's timeline before the first frame and sample; the edit list keeps them. Default 0. */
   readonly pictureStartSeconds?: number;
   readonly soundStartSeconds?: number;

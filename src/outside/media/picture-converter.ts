@@ -46,7 +46,7 @@ export class PictureConverter {
 
   /** 8 bits, as displayed, at most `maxWidth` wide and never enlarged. */
   async small(frame: Frame, maxWidth: number): Promise<RgbPicture<Uint8Array>> {
-    const size = fitted(frame, this.#rotationDegrees, maxWidth);
+    const size = fittedSize(frame, this.#rotationDegrees, maxWidth);
     return turned(await this.#convert(frame, size, "gbrp", "rgb24"), this.#rotationDegrees);
   }
 
@@ -92,7 +92,7 @@ export class PictureConverter {
     const key = JSON.stringify([source, size, packed]);
     if (key === this.#key) return;
     this.free();
-    this.#chain = await pictureChain(source, rgbSteps(source, size, planar, packed));
+    this.#chain = await pictureChain(source, rgbSteps(size, planar, packed));
     this.#key = key;
   }
 
@@ -119,26 +119,23 @@ export function tagFrame(
   return { width: frame.width, height: frame.height, pixelFormat: frame.format, matrix, range };
 }
 
-function rgbSteps(
-  source: { width: number; height: number },
-  size: { width: number; height: number },
-  planar: string,
-  packed: string,
-): FilterStep[] {
-  const isSmaller = size.width !== source.width || size.height !== source.height;
+function rgbSteps(size: { width: number; height: number }, planar: string, packed: string): FilterStep[] {
   return [
-    // Size first, in Y'CbCr: fewer pixels to convert.
-    ...(isSmaller
-      ? [["zscale", { w: size.width, h: size.height, dither: "none", filter: "bilinear" }] as const]
-      : []),
-    ["zscale", { matrix: "gbr", range: "full", dither: "none", filter: "bilinear" }],
+    [
+      "zscale",
+      { w: size.width, h: size.height, matrix: "gbr", range: "full", dither: "none", filter: "bilinear" },
+    ],
     ["format", { pix_fmts: planar }],
     ["format", { pix_fmts: packed }],
   ];
 }
 
 /** Size before it is turned upright, such that it is displayed at most `maxWidth` wide with square pixels. */
-function fitted(frame: Frame, rotationDegrees: number, maxWidth: number): { width: number; height: number } {
+export function fittedSize(
+  frame: Frame,
+  rotationDegrees: number,
+  maxWidth: number,
+): { width: number; height: number } {
   const aspect = frame.sampleAspectRatio;
   const stretch = aspect.num > 0 && aspect.den > 0 ? aspect.num / aspect.den : 1;
   const isSideways = rotationDegrees % 180 !== 0;

@@ -155,8 +155,7 @@ export class PictureCursor {
     this.#shown = this.#ahead = undefined;
     let code = await limit.guard(container.seekFrame(this.#streamIndex, stamp, av.AVSEEK_FLAG_BACKWARD));
     // Some demuxers cannot go before their first key frame's decoding time.
-    if (code < 0)
-      code = await limit.guard(container.seekFrame(this.#streamIndex, stamp, av.AVSEEK_FLAG_NONE));
+    if (code < 0) code = await limit.guard(container.seekFrame(this.#streamIndex, stamp));
     must(code, "seek");
     this.#decoder.flushBuffers();
     this.#isDrained = false;

@@ -4,6 +4,7 @@ import type { FrameRate, RecordingProbe } from "#documents/recording";
 import { bitDepthOf } from "./frame-facts.ts";
 import { frameRateOf } from "./frame-rate.ts";
 import { codecNameOf, openMedia, tickSeconds } from "./opened-media.ts";
+import { rotationDegreesOf } from "./rotation.ts";
 import { channelCount } from "./sound-source.ts";
 import { readTimeline, type Timeline } from "./timeline.ts";
 
@@ -94,17 +95,6 @@ function endSeconds(stream: Stream, container: FormatContext): number {
   if (tag) return Number(tag[1]) * 3600 + Number(tag[2]) * 60 + Number(tag[3]);
   const containerStart = container.startTime === av.AV_NOPTS_VALUE ? 0 : Number(container.startTime) / 1e6;
   return container.duration === av.AV_NOPTS_VALUE ? start : containerStart + Number(container.duration) / 1e6;
-}
-
-/** Clockwise turn that the display matrix asks for (ISO/IEC 14496-12, 6.2.2), to whole degrees. */
-function rotationDegreesOf(stream: Stream): number {
-  const data = stream.codecpar.getCodedSideData(av.AV_PKT_DATA_DISPLAYMATRIX);
-  if (!data || data.byteLength < 36) return 0;
-  const matrix = new DataView(data.buffer, data.byteOffset, data.byteLength);
-  const a = matrix.getInt32(0, true);
-  const b = matrix.getInt32(4, true);
-  const clockwise = Math.round((Math.atan2(b, a) * 180) / Math.PI);
-  return ((clockwise % 360) + 360) % 360;
 }
 
 function pixelAspectOf(stream: Stream): FrameRate {
