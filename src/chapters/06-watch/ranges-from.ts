@@ -23,6 +23,7 @@ export interface WatchRange {
 
 /** log2 of sharpness: a third less edge energy is the least that is called soft, and more in restless pictures. */
 const leastSoftness = 0.5;
+const mostSoftness = 0.9;
 /** Where the picture shows something else altogether (a chart, a hand), only what is plainly soft is called so. */
 const softnessElsewhere = 1.5;
 const elsewhereShare = 0.45;
@@ -86,7 +87,7 @@ export class Judge {
         scores.map((s) => Math.abs(s - middle)),
         0.5,
       );
-    this.softThreshold = Math.max(leastSoftness, 4 * wander);
+    this.softThreshold = Math.max(leastSoftness, Math.min(mostSoftness, 4 * wander));
   }
 
   judge(look: Figures): Judged {
@@ -215,6 +216,9 @@ function movements(looks: readonly Seen[]): WatchRange[] {
   for (let i = 1; i < looks.length; i++) {
     const here = shift(i);
     if (!here) continue;
+    // When a frozen or black picture comes back to life, what is seen to jump is time, not the camera.
+    const stoodStill = (k: number): boolean => (looks[k]?.change?.difference ?? 1) < sameDifference;
+    if (stoodStill(i - 1) || looks[i - 1]!.brightest < blackest || looks[i]!.brightest < blackest) continue;
     const jump = Math.min(apart(here, shift(i - 1)), apart(here, shift(i + 1)));
     if (jump < leastShift) continue;
     const next = shift(i + 1);

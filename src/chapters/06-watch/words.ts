@@ -1,25 +1,10 @@
 import type { WatchResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
+import { durationFigure, momentFigure } from "#science/units/time-figures";
 import type { WatchKind } from "./ranges-from.ts";
 
 type WatchRecording = WatchResult["recordings"][number];
 type Range = WatchRecording["ranges"][number];
-
-/** 0:41, 1:02:07. */
-export function clockTime(seconds: number): string {
-  const whole = Math.round(seconds);
-  const s = String(whole % 60).padStart(2, "0");
-  const m = Math.floor(whole / 60);
-  return m < 60 ? `${m}:${s}` : `${Math.floor(m / 60)}:${String(m % 60).padStart(2, "0")}:${s}`;
-}
-
-/** 0.8 s, 6 s, 1 min 20 s. */
-export function duration(seconds: number): string {
-  if (seconds < 1.95) return `${seconds.toFixed(1)} s`;
-  const whole = Math.round(seconds);
-  if (whole < 60) return `${whole} s`;
-  return whole % 60 === 0 ? `${whole / 60} min` : `${Math.floor(whole / 60)} min ${whole % 60} s`;
-}
 
 /** What happened, after the camera's name; `lasts` says whether "for 6 s" follows. */
 const did: Record<WatchKind, { says: string; lasts: boolean }> = {
@@ -50,7 +35,7 @@ const remedies: Record<WatchKind, string> = {
 
 function sentence(device: string, range: Range): string {
   const { says, lasts } = did[range.kind];
-  return `Camera ${device} ${says}${lasts ? ` for ${duration(range.end - range.start)}` : ""} at ${clockTime(range.start)}.`;
+  return `Camera ${device} ${says}${lasts ? ` for ${durationFigure(range.end - range.start)}` : ""} at ${momentFigure(range.start)}.`;
 }
 
 /** Everything seen, worst first. */
@@ -83,7 +68,7 @@ export function verdictOf({ recordings }: WatchResult): string {
     const first = sentence(device, worst!).replace(/\.$/, "");
     if (rest.length === 0) return `${first}; the rest of it can be used.`;
     const seconds = [worst!, ...rest].reduce((sum, r) => sum + r.end - r.start, 0);
-    return `${first}, the worst of ${rest.length + 1} places; ${duration(seconds)} in all are best avoided.`;
+    return `${first}, the worst of ${rest.length + 1} places; ${durationFigure(seconds)} in all are best avoided.`;
   });
   if (good.length > 0) {
     const names =

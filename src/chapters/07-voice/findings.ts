@@ -1,12 +1,13 @@
 import type { VoiceResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
+import { durationFigure, momentFigure } from "#science/units/time-figures";
 import type { CloseLook } from "./close-look.ts";
 import type { LoudnessFigures } from "./dialogue.ts";
 import type { VoiceInputs } from "./inputs.ts";
 import type { RoleOpinion } from "./roles.ts";
 import type { FaultKind } from "./segments.ts";
 import type { TrackPart } from "./track.ts";
-import { clockTime, duration, signed } from "./words.ts";
+import { signed } from "./words.ts";
 
 interface Evidence {
   readonly inputs: VoiceInputs;
@@ -143,7 +144,7 @@ function faultFindings(result: Omit<VoiceResult, "findings">, { look }: Evidence
     const hum = role === "boom" ? look.boom?.hum : look.lav?.hum;
     const says = lasting
       ? `${did[fault.kind]} ${role}${fault.kind === "hum" && hum ? `, ${hum.mainsHz} Hz and its multiples at ${signed(hum.levelDb, 0)} dB` : ""}.`
-      : `${did[fault.kind]} ${role} for ${duration(fault.end - fault.start)} at ${clockTime(fault.start)}.`;
+      : `${did[fault.kind]} ${role} for ${durationFigure(fault.end - fault.start)} at ${momentFigure(fault.start)}.`;
     const speech = role === "boom" ? look.boom?.speech : look.lav?.speech;
     return {
       code: `voice.${fault.kind}`,
@@ -162,7 +163,7 @@ function faultFindings(result: Omit<VoiceResult, "findings">, { look }: Evidence
         figure:
           fault.kind === "noise" && speech
             ? `voice ${(speech.voiceDb - speech.floorDb).toFixed(0)} dB over the room`
-            : duration(fault.end - fault.start),
+            : durationFigure(fault.end - fault.start),
       },
     };
   });

@@ -1,21 +1,5 @@
 import type { VoiceResult } from "#documents/chapter-results";
-
-/** 0:41, 1:02:07. */
-export function clockTime(seconds: number): string {
-  const sign = seconds < -0.5 ? "−" : "";
-  const whole = Math.round(Math.abs(seconds));
-  const s = String(whole % 60).padStart(2, "0");
-  const m = Math.floor(whole / 60);
-  return m < 60 ? `${sign}${m}:${s}` : `${sign}${Math.floor(m / 60)}:${String(m % 60).padStart(2, "0")}:${s}`;
-}
-
-/** 4 s, 1 min 20 s; under ten seconds to a tenth. */
-export function duration(seconds: number): string {
-  if (seconds < 9.95) return `${Number(seconds.toFixed(1))} s`;
-  const whole = Math.round(seconds);
-  if (whole < 60) return `${whole} s`;
-  return whole % 60 === 0 ? `${whole / 60} min` : `${Math.floor(whole / 60)} min ${whole % 60} s`;
-}
+import { durationFigure } from "#science/units/time-figures";
 
 /** −18.0 with a true minus. */
 export function signed(value: number, digits = 1): string {
@@ -44,8 +28,8 @@ export function verdictOf(result: VoiceResult): string {
             ? "The lav carried the voice from end to end."
             : "The lav carried the voice."
           : boom > lav
-            ? `The boom carried the voice, with the lav for ${duration(lav)}.`
-            : `The lav carried the voice; the boom stood in for ${duration(boom)}${stretches > 1 ? ` in ${stretches} places` : ""}.`;
+            ? `The boom carried the voice, with the lav for ${durationFigure(lav)}.`
+            : `The lav carried the voice; the boom stood in for ${durationFigure(boom)}${stretches > 1 ? ` in ${stretches} places` : ""}.`;
   const near = Math.abs(integrated - target) <= 0.5;
   const level = near
     ? `The dialogue stands at ${signed(integrated)} LUFS, its true peak at ${signed(truePeak)} dBTP.`

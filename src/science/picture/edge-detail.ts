@@ -46,7 +46,12 @@ export function edgeDetail(grey: Grey, columns: number, rows: number): EdgeDetai
     fine[tile]! /= n;
     coarse[tile]! /= n * 4 * reach * reach;
   }
-  const noise = fine.slice().sort()[Math.floor(0.1 * fine.length)]!;
+  const sorted = fine.slice().sort();
+  // Where every tile is textured the plainest is no measure of noise: a quarter of a strong tile is the most.
+  const noise = Math.min(
+    sorted[Math.floor(0.1 * fine.length)]!,
+    0.25 * sorted[Math.floor(0.8 * fine.length)]!,
+  );
   for (let tile = 0; tile < fine.length; tile++) {
     fine[tile] = Math.max(0, fine[tile]! - noise);
     coarse[tile] = Math.max(0, coarse[tile]! - noise / (4 * reach * reach));
