@@ -113,7 +113,7 @@ function partials(
     const db = 10 * Math.log10(peak / Math.max(beside[beside.length >> 1] ?? 0, 1e-18));
     if (db > 10) {
       clear++;
-      total += peak;
+      total += all;
     }
     over += Math.min(db, 40);
     counted++;
