@@ -103,8 +103,11 @@ function partials(
     if ((n * mainsHz) % 300 === 0) continue;
     const middle = (n * mainsHz * size) / rate;
     let peak = 0;
-    for (let k = Math.floor(middle) - 1; k <= Math.ceil(middle) + 1; k++)
+    let all = 0;
+    for (let k = Math.floor(middle) - 1; k <= Math.ceil(middle) + 1; k++) {
       peak = Math.max(peak, power[k] ?? 0);
+      all += power[k] ?? 0;
+    }
     const beside: number[] = [];
     for (let k = Math.round(middle) - 8; k <= Math.round(middle) + 8; k++) {
       if (Math.abs(k - middle) > 3 && k > 0 && k < power.length) beside.push(power[k]!);
