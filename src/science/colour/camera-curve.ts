@@ -3,7 +3,7 @@ import { chart24Neutrals, chart24White, chart24Xyz } from "./chart24.ts";
 import type { Curve } from "./curve.ts";
 import { curveOfTransferTag } from "./h273-transfer.ts";
 import { xyzToLab } from "./lab.ts";
-import { learnCurve, type NeutralSample } from "./learned-curve.ts";
+import { bendCurve, learnCurve, type NeutralSample } from "./learned-curve.ts";
 import { applyMatrix3, invertMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
 import { bt709, rgbToXyzMatrix } from "./primaries.ts";
 import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
@@ -18,7 +18,9 @@ export interface CameraCurve {
 }
 
 /** Greys that are off by more than this on average, in L*, contradict a tag. Flare and paper spread stay below it. */
-const contradictionLightness = 2.5;
+const contradictionLightness = 4;
+/** Off by more than this they show a knee or a lifted black on top of it. */
+const bendLightness = 0.9;
 
 /** The same light on all 24 patches. */
 export const evenLight: readonly number[] = new Array<number>(24).fill(1);
@@ -36,8 +38,9 @@ const neutralLight: ReadonlyMap<number, Triple> = new Map(
 /**
  * The curve of a camera from its transfer tag and from the chart's greys.
  *
- * A tag that names a curve is believed unless the greys clearly contradict it; an unspecified one is replaced by a
- * curve learned from the greys' known reflectances.
+ * A tag that names a curve is believed where the greys bear it out; where they show a knee or a lifted black the
+ * curve is bent to them; where they clearly contradict it, or no curve is named, one is learned from the greys' known
+ * reflectances.
  *
  * @param transfer - ITU-T H.273 transfer characteristics.
  * @param codes - Code values of all 24 patches, in order.
@@ -53,13 +56,17 @@ export function findCameraCurve(
   const neutrals = chart24Neutrals.filter((index) => index !== without);
   const tagged = curveOfTransferTag(transfer);
   const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes, illumination);
-  if (tagged !== null && tagError !== null && tagError <= contradictionLightness) {
-    return { curve: tagged, tagError, tagRefused: false };
-  }
   const samples: NeutralSample[] = neutrals.map((index) => ({
     light: neutralLight.get(index)!.map((v) => v * illumination[index]!) as unknown as Triple,
     code: codes[index]!,
   }));
+  if (tagged !== null && tagError !== null && tagError <= contradictionLightness) {
+    return {
+      curve: tagError <= bendLightness ? tagged : bendCurve(tagged, samples),
+      tagError,
+      tagRefused: false,
+    };
+  }
   return { curve: learnCurve(samples).curve, tagError, tagRefused: tagged !== null };
 }
 

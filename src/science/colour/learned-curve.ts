@@ -65,27 +65,7 @@ export function learnCurve(samples: readonly NeutralSample[]): LearnedCurve {
   const shape = shapeOf(best.parameters);
   const gains = gainsOf(best.parameters);
 
-  const knots = samples
-    .map(({ light, code }) => {
-      const plain = light.map((x, c) => shape.toCode(x * gains[c]!));
-      return { at: mean(plain), by: mean(plain.map((value, c) => code[c]! - value)) };
-    })
-    .sort((p, q) => p.at - q.at);
-  const correction = risingCorrection(knots);
-  const toCode = (light: number): number => {
-    const plain = shape.toCode(light);
-    return plain + correction(plain);
-  };
-  const toLight = (code: number): number => {
-    // Fixed-point steps settle it: the correction's slope stays below 0.6.
-    let plain = code;
-    for (let step = 0; step < 40; step++) {
-      const miss = plain + correction(plain) - code;
-      plain -= miss;
-      if (Math.abs(miss) < 1e-9) break;
-    }
-    return shape.toLight(plain);
-  };
+  const { toCode, toLight } = correctedCurve(shape, samples, gains);
   let squares = 0;
   for (const { light, code } of samples) {
     for (let c = 0; c < 3; c++) squares += (toCode(light[c]! * gains[c]!) - code[c]!) ** 2;
@@ -94,6 +74,50 @@ export function learnCurve(samples: readonly NeutralSample[]): LearnedCurve {
     curve: { name: "learned from the chart", known: "learned", toLight, toCode },
     gains,
     residual: Math.sqrt(squares / (samples.length * 3)),
+  };
+}
+
+/**
+ * A known curve bent to a chart's greys: for cameras that follow a standard up to a knee or a lifted black.
+ *
+ * The base is believed in shape; one gain a channel is taken out (the middle greys decide it) and what is left at
+ * the greys is corrected as {@link learnCurve} does.
+ */
+export function bendCurve(base: Curve, samples: readonly NeutralSample[]): Curve {
+  const gains = [0, 1, 2].map((c) => {
+    const logs = samples
+      .map(({ light, code }) => Math.log(Math.max(base.toLight(code[c]!), 1e-6) / light[c]!))
+      .sort((p, q) => p - q);
+    return Math.exp(logs[Math.floor(logs.length / 2)]!);
+  }) as unknown as Triple;
+  const bent = correctedCurve(base, samples, gains);
+  return { name: `${base.name}, bent to the chart's greys`, known: "tag", ...bent };
+}
+
+/** A curve corrected by what it leaves at the greys, as the mean of the channels. */
+function correctedCurve(shape: Shape, samples: readonly NeutralSample[], gains: Triple): Shape {
+  const knots = samples
+    .map(({ light, code }) => {
+      const plain = light.map((x, c) => shape.toCode(x * gains[c]!));
+      return { at: mean(plain), by: mean(plain.map((value, c) => code[c]! - value)) };
+    })
+    .sort((p, q) => p.at - q.at);
+  const correction = risingCorrection(knots);
+  return {
+    toCode: (light) => {
+      const plain = shape.toCode(light);
+      return plain + correction(plain);
+    },
+    toLight: (code) => {
+      // Fixed-point steps settle it: the correction's slope stays below 1.
+      let plain = code;
+      for (let step = 0; step < 60; step++) {
+        const miss = plain + correction(plain) - code;
+        plain -= miss;
+        if (Math.abs(miss) < 1e-9) break;
+      }
+      return shape.toLight(plain);
+    },
   };
 }
 
@@ -143,13 +167,13 @@ function risingCorrection(knots: readonly { at: number; by: number }[]): (x: num
   const first = knots[0];
   const last = knots.at(-1);
   if (!first || !last || Math.sqrt(mean(knots.map(({ by }) => by * by))) < leastCorrection) return () => 0;
-  // Steeper than −0.4 and the whole would bend backwards somewhere: scale all of it down.
+  // Steeper than −0.6 (the cubic between is half as steep again) and the whole would bend backwards somewhere: scale all of it down.
   let steepest = 0;
   for (let i = 1; i < knots.length; i++) {
     const dx = Math.max(knots[i]!.at - knots[i - 1]!.at, 1e-6);
     steepest = Math.max(steepest, Math.abs((knots[i]!.by - knots[i - 1]!.by) / dx));
   }
-  const scale = Math.min(1, 0.4 / Math.max(steepest, 1e-9));
+  const scale = Math.min(1, 0.6 / Math.max(steepest, 1e-9));
   return (x) => {
     if (x <= first.at) return first.by * scale;
     if (x >= last.at) return last.by * scale;

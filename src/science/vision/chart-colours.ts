@@ -55,11 +55,17 @@ export function chartLikeness(colours: Float64Array, known?: Uint8Array): number
 
 const design: readonly (readonly number[])[] = chart24Srgb.map((c) => [1, c[0], c[1], c[2]]);
 
-/** Whether the last row falls from white to black, each grey darker than the one before by a visible step. */
+/**
+ * Whether the last row falls from white to black, each grey darker than the one before by a visible step. The two
+ * ends may be level: a clipped or crushed chart is a chart still.
+ */
 export function neutralsFall(colours: Float64Array): boolean {
   const luma = (i: number): number => colours[i * 3]! + 2 * colours[i * 3 + 1]! + colours[i * 3 + 2]!;
   const span = luma(18) - luma(23);
   if (span < 0.2) return false;
-  for (let i = 18; i < 23; i++) if (luma(i) - luma(i + 1) < 0.012 * span) return false;
+  for (let i = 18; i < 23; i++) {
+    const least = i === 18 || i === 22 ? -0.01 : 0.012;
+    if (luma(i) - luma(i + 1) < least * span) return false;
+  }
   return true;
 }

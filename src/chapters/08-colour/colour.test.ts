@@ -1,0 +1,325 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import type { MeasureContext } from "#documents/chapter";
+import { type ColourResult, colourResultSchema } from "#documents/chapter-results";
+import type { DeepPicture, SmallPicture } from "#documents/media-reader";
+import type { Recording } from "#documents/recording";
+import { parseCube } from "#formats/cube/cube";
+import { sampleLut3d } from "#science/colour/lut3d";
+import type { Triple } from "#science/colour/matrix3";
+import { linearToBt709 } from "#science/colour/transfer-functions";
+import { drawChart } from "#science/vision/draw-chart";
+import type { Point } from "#science/vision/homography";
+import { sensorChart } from "../../../test/helpers/published-colour.ts";
+import { colour } from "./colour.ts";
+
+/*
+ * A sitting of arrays: two measured sensors see the chart's published spectra under published lights, each through
+ * its own curve; chart, frame and ground are drawn, coded and made noisy. No file is read.
+ */
+
+const width = 720;
+const height = 404;
+const chartFrom = 2;
+const chartTo = 5;
+const length = 12;
+
+interface FakeCamera {
+  readonly device: string;
+  readonly patches: readonly Triple[];
+  readonly curve: (light: number) => number;
+  readonly transfer: number;
+  readonly corners: [Point, Point, Point, Point] | null;
+  readonly noise: number;
+  readonly light?: (x: number, y: number) => number;
+}
+
+const demoLog = (light: number): number => 0.095 * Math.log2(Math.max(1.5 * light, -0.004) + 0.015) + 0.614;
+
+const cameraA: FakeCamera = {
+  device: "A",
+  patches: sensorChart(1, "D65"),
+  curve: demoLog,
+  transfer: 2,
+  corners: [
+    [225, 112],
+    [480, 127],
+    [465, 292],
+    [217, 277],
+  ],
+  noise: 0.004,
+};
+const cameraB: FakeCamera = {
+  device: "B",
+  patches: sensorChart(2, "D65", [0.62, 0.7, 0.84]),
+  curve: linearToBt709,
+  transfer: 1,
+  corners: [
+    [525, 315],
+    [285, 300],
+    [300, 135],
+    [532, 150],
+  ],
+  noise: 0.006,
+};
+
+function recordingOf({ device, transfer }: FakeCamera): Recording {
+  return {
+    hash: `xxh128:${device.repeat(32)}`,
+    path: `${device}001.mov`,
+    device,
+    kind: "camera",
+    roles: [],
+    probe: {
+      container: "mov,mp4,m4a,3gp,3g2,mj2",
+      bytes: 1,
+      durationSeconds: length,
+      picture: {
+        streamIndex: 0,
+        codec: "prores",
+        pixelFormat: "yuv422p10le",
+        bitDepth: 10,
+        width,
+        height,
+        frameRate: { num: 25, den: 1 },
+        isVariableRate: false,
+        startSeconds: 0,
+        durationSeconds: length,
+        frames: length * 25,
+        colour: { primaries: 1, transfer, matrix: 1, fullRange: false },
+        rotationDegrees: 0,
+        pixelAspect: { num: 1, den: 1 },
+      },
+      sound: null,
+      timecode: null,
+      timeReferenceSamples: null,
+      createdAt: null,
+    },
+  };
+}
+
+/** Code values without noise: with the chart and without. */
+function draw(camera: FakeCamera): { chart: Float32Array; bare: Float32Array } {
+  const behind = (x: number, y: number): Triple => {
+    const wood = 0.12 + 0.05 * Math.sin(x / 40) * Math.cos(y / 70);
+    return [wood, 0.8 * wood, 0.6 * wood];
+  };
+  const off: [Point, Point, Point, Point] = [
+    [-900, -900],
+    [-800, -900],
+    [-800, -830],
+    [-900, -830],
+  ];
+  const make = (corners: [Point, Point, Point, Point]): Float32Array =>
+    drawChart({
+      width,
+      height,
+      corners,
+      patches: camera.patches,
+      frame: [0.03, 0.03, 0.03],
+      behind,
+      ...(camera.light ? { light: camera.light } : {}),
+    }).map(camera.curve);
+  const bare = make(off);
+  return { bare, chart: camera.corners ? make(camera.corners) : bare };
+}
+
+interface Written {
+  readonly texts: Map<string, string>;
+  readonly stills: { name: string; at: number; luts: readonly string[] }[];
+}
+
+function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext; written: Written } {
+  const drawn = new Map(cameras.map((camera) => [camera.device, { camera, pictures: draw(camera) }]));
+  const written: Written = { texts: new Map(), stills: [] };
+  let state = 12345;
+  const chance = (): number => {
+    state = (Math.imul(state, 1103515245) + 12345) >>> 0;
+    return state / 2 ** 32;
+  };
+  // Sum of three: near enough to a bell for a sensor's noise. A prime length, so that no two frames start alike.
+  const noise = Float32Array.from({ length: 100_003 }, () => 2 * (chance() + chance() + chance() - 1.5));
+  function at<T extends Uint8Array | Uint16Array>(
+    recording: Recording,
+    seconds: number,
+    out: T,
+    full: number,
+  ): T {
+    const { camera, pictures } = drawn.get(recording.device)!;
+    const from = seconds >= chartFrom && seconds < chartTo ? pictures.chart : pictures.bare;
+    const start = Math.floor(chance() * noise.length);
+    for (let i = 0; i < out.length; i++) {
+      const grain = camera.noise * noise[(start + i) % noise.length]!;
+      out[i] = Math.min(full, Math.max(0, Math.round(full * (from[i]! + grain))));
+    }
+    return out;
+  }
+  async function* keys(recording: Recording): AsyncGenerator<SmallPicture> {
+    for (let t = 0; t < length; t++) {
+      yield { atSeconds: t, width, height, rgb: at(recording, t, new Uint8Array(width * height * 3), 255) };
+    }
+  }
+  async function* frames(recording: Recording, times: readonly number[]): AsyncGenerator<DeepPicture> {
+    for (const t of times) {
+      yield {
+        atSeconds: t,
+        width,
+        height,
+        rgb: at(recording, t, new Uint16Array(width * height * 3), 65_535),
+      };
+    }
+  }
+  const refuse = (): never => {
+    throw new Error("not asked of this chapter");
+  };
+  const context: MeasureContext = {
+    media: { sound: refuse, keyPictures: keys, pictures: (recording) => keys(recording), framesAt: frames },
+    signal: { aborted: false, reason: undefined, throwIfAborted: () => {} } as unknown as AbortSignal,
+    progress: () => {},
+    speech: refuse,
+    loudness: refuse,
+    writeText: async (name, text) => {
+      written.texts.set(`measured/colour/${name}`, text);
+      return `measured/colour/${name}`;
+    },
+    writeBytes: refuse,
+    writeSound: refuse,
+    writePicture: refuse,
+    still: async (name, _recording, seconds, wish) => {
+      written.stills.push({ name, at: seconds, luts: wish.luts ?? [] });
+      return `measured/colour/${name}`;
+    },
+    renderCut: refuse,
+    madeSound: refuse,
+    readMadeText: refuse,
+    copyMade: refuse,
+  };
+  return { context, written };
+}
+
+async function run(cameras: readonly FakeCamera[]): Promise<{ result: ColourResult; written: Written }> {
+  const { context, written } = fakeContext(cameras);
+  const inputs = colour.inputs({
+    sitting: undefined as never,
+    recordings: cameras.map(recordingOf),
+    results: {},
+  });
+  if ("missing" in inputs) throw new Error(inputs.missing);
+  const result = await colour.measure(inputs, context);
+  return { result: colourResultSchema.parse(result), written };
+}
+
+describe("colour, on a sitting of two measured sensors", () => {
+  let result: ColourResult;
+  let written: Written;
+  beforeAll(async () => {
+    ({ result, written } = await run([cameraA, cameraB]));
+  });
+
+  it("finds the chart in both cameras while it is shown, corners in order and within a tenth of a patch", () => {
+    expect(result.charts.map(({ camera }) => camera)).toEqual(["A", "B"]);
+    for (const [k, camera] of [cameraA, cameraB].entries()) {
+      const chart = result.charts[k]!;
+      expect(chart.at).toBeGreaterThanOrEqual(chartFrom);
+      expect(chart.at).toBeLessThan(chartTo);
+      chart.corners.forEach(([x, y], i) => {
+        expect(Math.hypot(x - camera.corners![i]![0], y - camera.corners![i]![1])).toBeLessThan(5);
+      });
+    }
+  });
+
+  it("reads the patches' code values to within 0.004", () => {
+    for (const [k, camera] of [cameraA, cameraB].entries()) {
+      for (const { index, rgb } of result.charts[k]!.patches) {
+        rgb.forEach((value, c) => {
+          expect(Math.abs(value - camera.curve(camera.patches[index]![c]!))).toBeLessThan(0.004);
+        });
+      }
+    }
+  });
+
+  it("matches B to A to 2 CIEDE2000 or less on average, and says which curves it used", () => {
+    const match = result.match!;
+    console.log(
+      match.model,
+      match.before,
+      match.after,
+      match.leftOut,
+      result.findings,
+      colour.verdict(result),
+    );
+    expect(match).toMatchObject({ from: "B", to: "A" });
+    expect(match.after.mean).toBeLessThanOrEqual(2);
+    expect(match.before.mean).toBeGreaterThan(2 * match.after.mean);
+    expect(match.leftOut.mean).toBeGreaterThanOrEqual(match.after.mean);
+    expect(match.leftOut.mean).toBeLessThanOrEqual(3);
+    expect(match.model).toContain("camera A's curve learned from the chart's greys");
+    expect(match.model).toContain("camera B's BT.709 by its tag");
+  });
+
+  it("writes a LUT that takes B's patches to A's code values, and one for viewing A", () => {
+    const lut = parseCube(written.texts.get(result.lut!)!);
+    if (lut.kind !== "3D") throw new Error("expected a 3D table");
+    expect(lut.comments.join(" ")).toContain("full-range RGB code values");
+    const grey = sampleLut3d(lut.lut, result.charts[1]!.patches[21]!.rgb);
+    grey.forEach((value, c) => {
+      expect(Math.abs(value - result.charts[0]!.patches[21]!.rgb[c]!)).toBeLessThan(0.01);
+    });
+    const view = parseCube(written.texts.get(result.viewLut!)!);
+    if (view.kind !== "3D") throw new Error("expected a 3D table");
+    // Neutral 5 of the chart, Y = 0.191, in BT.709: 1.099 × 0.191^0.45 − 0.099 = 0.423.
+    const shown = sampleLut3d(view.lut, result.charts[0]!.patches[21]!.rgb);
+    for (const value of shown) expect(Math.abs(value - 0.423)).toBeLessThan(0.02);
+    expect(result.files).toEqual([result.viewLut, result.lut]);
+  });
+
+  it("takes stills of chart and talk, B matched through both LUTs at the same moment", () => {
+    expect(written.stills.map(({ name }) => name)).toEqual([
+      "a-chart.jpg",
+      "a.jpg",
+      "b-chart.jpg",
+      "b.jpg",
+      "b-matched.jpg",
+    ]);
+    const [aChart, a, , b, matched] = written.stills;
+    expect(aChart!.luts).toEqual([result.viewLut]);
+    expect(a!.at).toBeGreaterThan(chartTo);
+    expect(matched!.at).toBe(b!.at);
+    expect(matched!.luts).toEqual([result.lut, result.viewLut]);
+  });
+
+  it("opens with a sentence that names both differences and the worst patch", () => {
+    expect(colour.verdict(result)).toMatch(
+      /^Camera B now agrees with camera A to \d\.\d units; as recorded they differed by \d+\.\d\. .+ is worst, at \d+\.\d\.$/,
+    );
+  });
+});
+
+describe("colour, refusing rather than guessing", () => {
+  it("matches nothing where one camera shows no chart, and says which", async () => {
+    const { result } = await run([cameraA, { ...cameraB, corners: null }]);
+    expect(result.match).toBeNull();
+    expect(result.lut).toBeNull();
+    expect(result.findings).toContainEqual(
+      expect.objectContaining({ code: "colour.no-chart", weight: "warn" }),
+    );
+    expect(colour.verdict(result)).toBe(
+      "The cameras were not matched. No chart was found in camera B's pictures.",
+    );
+  });
+
+  it("refuses a clipped shot of the chart with the reason and the remedy", async () => {
+    const bright = sensorChart(2, "D65", [1.7, 1.7, 1.7]);
+    const { result } = await run([cameraA, { ...cameraB, patches: bright }]);
+    expect(result.match).toBeNull();
+    const finding = result.findings.find(({ code }) => code === "colour.chart-clipped")!;
+    expect(finding.weight).toBe("stop");
+    expect(finding.says).toContain("white 9.5");
+    expect(finding.remedy).toContain("a stop less");
+  });
+
+  it("has nothing to measure without pictures, and says where they go", () => {
+    expect(colour.inputs({ sitting: undefined as never, recordings: [], results: {} })).toEqual({
+      missing: "No pictures yet. Copy the cameras' cards in Cards.",
+    });
+  });
+});
