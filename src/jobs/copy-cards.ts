@@ -1,21 +1,23 @@
-import { basename, dirname, join, relative, resolve, sep } from "node:path";
+import { basename, dirname, join, relative, sep } from "node:path";
 import { type CardsFacts, cardsFindings, cardsVerdict } from "#cards/cards";
 import { isJunkName } from "#cards/junk-names";
 import { type CardEntry, deviceFolder, type PlannedCopy, planCopies } from "#cards/plan-copies";
 import type { CardsResult } from "#documents/chapter-results";
 import { ExplainedError } from "#errors/explained-error";
+import type { Observation } from "#formats/mhl/next-generation";
+import { checkPlaces, isWithin } from "#outside/disk/check-places";
 import {
   type RecordedCopy,
   type RecordedFile,
   readCopyRecord,
   writeCopyRecord,
 } from "#outside/disk/copy-record";
-import { type CopyOutcome, copyVerified, freeName } from "#outside/disk/copy-verified";
+import { type CopyOutcome, copyVerified, freeName, readsDifferently } from "#outside/disk/copy-verified";
 import type { Disk } from "#outside/disk/disk";
-import { cancelled, fileMissing, systemCodeOf } from "#outside/disk/explain-disk-error";
+import { cancelled, explainDiskError, fileMissing, systemCodeOf } from "#outside/disk/explain-disk-error";
 import { hashFile } from "#outside/disk/hash";
-import { type CardListing, listCard } from "#outside/disk/list-card";
-import { addGeneration, isoSeconds, readHistory } from "#outside/disk/mhl-history";
+import { type CardListing, folderEmpty, listCard } from "#outside/disk/list-card";
+import { addGeneration, isoSeconds, type MhlHistory, readHistory } from "#outside/disk/mhl-history";
 import { ownVersion } from "#outside/disk/own-version";
 import { realDisk } from "#outside/disk/real-disk";
 import { sweepParts } from "#outside/disk/sweep";
@@ -130,7 +132,9 @@ class CardsJob {
   async run(): Promise<CopiedCards> {
     this.#records = await readCopyRecord(this.#wish.record, this.#disk);
     const listings = await this.#list();
-    await this.#checkPlaces(listings);
+    await checkPlaces(this.#disk, this.#wish.places, this.#cardsOf(listings), (path) =>
+      this.#wish.displayPath(path),
+    );
     await this.#sweep();
     await this.#plan(listings);
     try {
@@ -164,29 +168,17 @@ class CardsJob {
     return listings;
   }
 
-  /** A place on the card, or two places that are one, would make copies that are none. */
-  async #checkPlaces(listings: ReadonlyMap<string, CardListing | null>): Promise<void> {
-    const places = await Promise.all(
-      this.#wish.places.map(async ({ folder }) => await nearestRealPath(this.#disk, folder)),
+  #cardsOf(
+    listings: ReadonlyMap<string, CardListing | null>,
+  ): { root: string; isFile: boolean; folder: string }[] {
+    return this.#wish.cards.flatMap(({ device, paths }) =>
+      paths.flatMap((root) => {
+        const listing = listings.get(root);
+        return listing
+          ? [{ root, isFile: listing.files[0]?.source === root, folder: deviceFolder(device) }]
+          : [];
+      }),
     );
-    for (const [index, place] of places.entries()) {
-      const { name } = this.#wish.places[index]!;
-      const twin = places.indexOf(place);
-      if (twin < index) throw samePlace(this.#wish.places[twin]!.name, name);
-      for (const { device, paths } of this.#wish.cards) {
-        for (const path of paths) {
-          const listing = listings.get(path);
-          if (!listing) continue;
-          const source = await this.#disk.realPath(path);
-          const isFile = listing.files[0]?.source === path;
-          const home = join(place, deviceFolder(device));
-          const isInside = isFile
-            ? source === join(home, listing.name)
-            : isWithin(home, source) || isWithin(source, home);
-          if (isInside) throw placeInside(this.#wish.displayPath(path), name);
-        }
-      }
-    }
   }
 
   async #sweep(): Promise<void> {
@@ -430,9 +422,13 @@ class CardsJob {
         try {
           const path = await this.#writeHistory(root);
           if (path !== null) newest[index]!.push(path);
-        } catch (error) {
+        } catch (cause) {
+          const error = explainDiskError(cause, join(root, "ascmhl"));
           if (!(error instanceof ExplainedError)) throw error;
-          this.#facts.histories.push({ place: place.name, advice: error.advice });
+          // of a place that was given up it has been said already
+          if (!this.#givenUp.has(index)) {
+            this.#facts.histories.push({ place: place.name, code: error.code, advice: error.advice });
+          }
         }
       }
     }
@@ -446,8 +442,11 @@ class CardsJob {
         .map((copy) => ({ record: record!, copy })),
     );
     if (held.length === 0) return null;
-    const pending = held.filter(({ copy }) => copy.manifest === null);
     const history = await readHistory(this.#disk, root);
+    // a run that was killed may have written its manifest and not the record of it
+    for (const { record, copy } of held)
+      copy.manifest ??= manifestThatHolds(history, this.#observed(root, record, copy));
+    const pending = held.filter(({ copy }) => copy.manifest === null);
     const last = history.chain.at(-1);
     if (pending.length === 0 && last) return join(root, "ascmhl", last.path);
     // a history that was taken away begins anew, with all that is there
@@ -458,19 +457,23 @@ class CardsJob {
       process: "transfer",
       startedAt: this.#startedAt,
       toolVersion: ownVersion(),
-      found: recorded.map(({ record, copy }) => ({
-        path: relative(root, copy.path).split(sep).join("/"),
-        bytes: record.bytes,
-        modifiedAt: isoSeconds(copy.modifiedMs),
-        hash: {
-          format,
-          text: record.hash.slice(format.length + 1),
-          hashDate: isoSeconds(Date.parse(copy.verifiedAt)),
-        },
-      })),
+      found: recorded.map(({ record, copy }) => this.#observed(root, record, copy)),
     });
     for (const { copy } of recorded) copy.manifest = name;
     return path;
+  }
+
+  #observed(root: string, record: RecordedFile, copy: RecordedCopy): Observation {
+    return {
+      path: relative(root, copy.path).split(sep).join("/"),
+      bytes: record.bytes,
+      modifiedAt: isoSeconds(copy.modifiedMs),
+      hash: {
+        format,
+        text: record.hash.slice(format.length + 1),
+        hashDate: isoSeconds(Date.parse(copy.verifiedAt)),
+      },
+    };
   }
 
   async #result(
@@ -559,6 +562,20 @@ class CardsJob {
   }
 }
 
+/** The file name of the manifest that holds this very check of a file, null where none does. */
+function manifestThatHolds({ chain, manifests }: MhlHistory, { path, hash }: Observation): string | null {
+  const index = manifests.findIndex((manifest) =>
+    manifest.files.some(
+      (file) =>
+        file.path === path &&
+        file.hashes.some(
+          (one) => one.format === hash.format && one.text === hash.text && one.hashDate === hash.hashDate,
+        ),
+    ),
+  );
+  return chain[index]?.path ?? null;
+}
+
 function forgetCopy(record: RecordedFile, path: string): void {
   record.copies = record.copies.filter((copy) => copy.path !== path);
 }
@@ -568,71 +585,5 @@ function isEndOfPlace(error: ExplainedError): boolean {
   const ofOneFile = new Set(["ENAMETOOLONG", "EFBIG", "EISDIR", "ENOTDIR", "EEXIST", "EINVAL"]);
   return (
     error.code === "DISK_FULL" || (error.code === "DISK_WRITE_FAILED" && !ofOneFile.has(systemCodeOf(error)))
-  );
-}
-
-function isWithin(path: string, folder: string): boolean {
-  return path === folder || path.startsWith(folder.endsWith(sep) ? folder : folder + sep);
-}
-
-/** The real path of what is there of `path`, and the rest of it as it is. */
-async function nearestRealPath(disk: Disk, path: string): Promise<string> {
-  for (let at = resolve(path), rest = ""; ; rest = join(basename(at), rest), at = dirname(at)) {
-    try {
-      return join(await disk.realPath(at), rest);
-    } catch {
-      if (at === dirname(at)) return join(at, rest);
-    }
-  }
-}
-
-function folderEmpty(path: string): ExplainedError {
-  return new ExplainedError(
-    "FOLDER_EMPTY",
-    {
-      happened: `${path} holds no files.`,
-      means: "There is nothing to copy from it.",
-      doNext: "Give the folder that holds the recordings, or look whether the right card is connected.",
-    },
-    { path },
-  );
-}
-
-function placeInside(card: string, place: string): ExplainedError {
-  return new ExplainedError(
-    "COPY_PLACE_INSIDE_SOURCE",
-    {
-      happened: `The copies in ${place} would lie inside ${card}, which they are copies of.`,
-      means: "They would be lost together with it. Nothing was copied.",
-      doNext: "Give a place outside the card, best on another drive.",
-    },
-    { card, place },
-  );
-}
-
-function samePlace(one: string, other: string): ExplainedError {
-  return new ExplainedError(
-    "USAGE",
-    {
-      happened:
-        one === other ? `${one} is given as a place twice.` : `${one} and ${other} are the same folder.`,
-      means: "Two copies in one folder would be one copy. Nothing was copied.",
-      doNext: "Give two different folders, best on two drives.",
-    },
-    { one, other },
-  );
-}
-
-function readsDifferently(source: string): ExplainedError {
-  return new ExplainedError(
-    "COPY_CHECKSUM_MISMATCH",
-    {
-      happened: `${basename(source)} reads differently from the card than it did before.`,
-      means:
-        "Its size and time are the same, so the card or its reader has a fault. The copies made before are kept; the new one is set aside.",
-      doNext:
-        "Use another reader or cable and copy again. If it happens twice, trust the first copies, not the card.",
-    },
-    { source },
   );
 }

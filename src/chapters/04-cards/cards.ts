@@ -33,8 +33,8 @@ export interface CardsFacts {
   }[];
   /** Our own copies that were gone: made again. */
   readonly vanishedCopies: readonly { readonly file: string; readonly place: string }[];
-  /** Histories (ASC MHL) beside the copies that were altered: not extended. */
-  readonly histories: readonly { readonly place: string; readonly advice: Advice }[];
+  /** Histories (ASC MHL) beside the copies that could not be added to: altered (`MANIFEST_…`), or not writable. */
+  readonly histories: readonly { readonly place: string; readonly code: string; readonly advice: Advice }[];
   /** Places of which two or more share a drive, and places on a card's own drive. */
   readonly sharedDrive: readonly string[];
   readonly onCardDrive: readonly string[];
@@ -56,7 +56,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
     add(
       "cards.place-given-up",
       "stop",
-      `${advice.happened} ${verified} of ${count(total, "file")} ${verified === 1 ? "is" : "are"} copied and verified in ${place}.`,
+      `${advice.happened} ${verified} of ${total} ${total === 1 ? "file" : "files"} ${verified === 1 ? "is" : "are"} copied and verified in ${place}.`,
       advice.doNext.includes("same command")
         ? advice.doNext
         : `${advice.doNext} The same command goes on from there.`,
@@ -106,8 +106,15 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
       place,
     );
   }
-  for (const { place, advice } of facts.histories) {
-    add("cards.history-changed", "warn", advice.happened, `${advice.means} ${advice.doNext}`, place);
+  for (const { place, code, advice } of facts.histories) {
+    const isAltered = code.startsWith("MANIFEST_");
+    add(
+      isAltered ? "cards.history-changed" : "cards.history-not-written",
+      "warn",
+      advice.happened,
+      `${advice.means} ${advice.doNext}`,
+      place,
+    );
   }
   if (facts.sharedDrive.length > 1) {
     add(
@@ -149,7 +156,7 @@ export function cardsVerdict(result: Pick<CardsResult, "files" | "copies" | "fin
   if (lacking.length > 0) {
     const each = lacking.map(
       ({ place, verified, failed }) =>
-        `the copy in ${place} lacks ${failed} of ${count(verified + failed, "file")}`,
+        `the copy in ${place} lacks ${failed} of ${verified + failed} ${verified + failed === 1 ? "file" : "files"}`,
     );
     return `${capital(list(each))}; do not erase the cards yet.`;
   }

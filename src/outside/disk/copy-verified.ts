@@ -262,3 +262,18 @@ function sourceChanged(source: string): ExplainedError {
     { source },
   );
 }
+
+/** The card gives other bytes than it did before, under the same size and time. */
+export function readsDifferently(source: string): ExplainedError {
+  return new ExplainedError(
+    "COPY_CHECKSUM_MISMATCH",
+    {
+      happened: `${basename(source)} reads differently from the card than it did before.`,
+      means:
+        "Its size and time are the same, so the card or its reader has a fault. The copies made before are kept; the new one is set aside.",
+      doNext:
+        "Use another reader or cable and copy again. If it happens twice, trust the first copies, not the card.",
+    },
+    { source },
+  );
+}

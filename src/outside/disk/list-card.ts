@@ -1,4 +1,5 @@
 import { basename, join } from "node:path";
+import { ExplainedError } from "#errors/explained-error";
 import type { Disk } from "./disk.ts";
 import { explainReadError } from "./explain-disk-error.ts";
 import { lockFileName } from "./lock.ts";
@@ -65,4 +66,17 @@ export async function listCard(
   };
   await visit(root, "");
   return { root, name, drive: found.drive, files, notFiles };
+}
+
+/** Nothing to copy lies in a folder; `path` as a person knows it. */
+export function folderEmpty(path: string): ExplainedError {
+  return new ExplainedError(
+    "FOLDER_EMPTY",
+    {
+      happened: `${path} holds no files.`,
+      means: "There is nothing to copy from it.",
+      doNext: "Give the folder that holds the recordings, or look whether the right card is connected.",
+    },
+    { path },
+  );
 }

@@ -18,6 +18,8 @@ export interface DiskFault {
 export interface MemoryDisk extends Disk {
   /** Every file with its bytes. */
   files(): Record<string, number[]>;
+  /** Every file, without its bytes. */
+  paths(): string[];
   /** Puts a file there as if another program had. */
   put(path: string, bytes: Bytes, modifiedMs?: number): void;
   /** Sets or clears the fault; counting begins anew. */
@@ -84,6 +86,7 @@ export function memoryDisk(
   return {
     log,
     files: () => Object.fromEntries([...inodes].sort().map(([path, inode]) => [path, [...inode.bytes]])),
+    paths: () => [...inodes.keys()].sort(),
     put,
     setFault(next) {
       current = next;
