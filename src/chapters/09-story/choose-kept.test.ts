@@ -38,7 +38,7 @@ describe("what stays in the cut", () => {
     expect(kept[1]!.start).toBeCloseTo(21.85, 1);
     expect(kept[0]!.breaks).toEqual([{ at: 14.2, seconds: expect.closeTo(0.4, 5) }]);
     expect(dropped.map(({ why }) => why)).toEqual([
-      "before the first answer: slate and clap",
+      "before the first answer: slate, clap and the first question",
       "a pause of 4.0 s",
       "after the last answer",
     ]);

@@ -58,7 +58,7 @@ export function chooseKept(
       const left = phrases[i - 1];
       const room = phrase.start - (left ? left.end : material.from);
       const start = quiet(phrase.start - Math.min(beforeWord, room / 2), phrase.start - room, phrase.start);
-      const why = leadInWhy(material, first);
+      const why = leadInWhy(material, i, isFalseStart);
       if (start > material.from + 1e-9) dropped.push({ start: material.from, end: start, why });
       kept.push({ start, end: phrase.end, joinWhy: "", opensAnswer: true, breaks: [] });
     } else {
@@ -111,12 +111,25 @@ function firstKept({ phrases, claps }: StoryMaterial): number {
   return afterClap > 0 && talk(afterClap) <= mostLeadIn ? afterClap : 0;
 }
 
-function leadInWhy({ phrases, claps }: StoryMaterial, first: number): string {
-  const until = phrases[first]?.start ?? Number.POSITIVE_INFINITY;
-  const clapped = claps.some((clap) => clap < until);
-  const opensWithQuestion = phrases[first]?.who === "interviewer";
-  const what = opensWithQuestion ? "before the first answer" : "before the first word";
-  return clapped ? `${what}: slate and clap` : what;
+/** What comes before the first kept phrase, in words. */
+function leadInWhy(
+  { phrases, claps }: StoryMaterial,
+  firstStaying: number,
+  isFalseStart: ReadonlySet<number>,
+): string {
+  const until = phrases[firstStaying]?.start ?? Number.POSITIVE_INFINITY;
+  const before = phrases.slice(0, firstStaying);
+  const parts = [
+    claps.some((clap) => clap < until) ? "slate, clap" : "",
+    before.some(isQuestion) ? "the first question" : "",
+    before.some((_, i) => isFalseStart.has(i)) ? "a false start" : "",
+  ].filter((part) => part !== "");
+  return `before the first answer${parts.length > 0 ? `: ${listed(parts)}` : ""}`;
+}
+
+/** "a, b and c". */
+function listed(parts: readonly string[]): string {
+  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
 }
 
 /** The words that a page shows beside a crease. */
@@ -134,7 +147,7 @@ function creaseWhy(
     questions ? "a question" : words ? "a word from the interviewer" : "",
     tries === 1 ? "a false start" : tries > 1 ? countOf(tries, "false start") : "",
   ].filter((part) => part !== "");
-  return parts.join(" and ");
+  return listed(parts);
 }
 
 /** Where the sound leaves before what is dropped and comes back after it. */
