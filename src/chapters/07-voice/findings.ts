@@ -131,8 +131,17 @@ function roleFindings({ opinions, lavParts }: Evidence): Finding[] {
 function faultFindings(result: Omit<VoiceResult, "findings">, { look }: Evidence): Finding[] {
   const roleOf = (fault: VoiceResult["faults"][number]): string =>
     result.roles.find((r) => r.path === fault.path && r.channel === fault.channel)?.role ?? "microphone";
-  return result.faults.map((fault): Finding => {
+  const overlap = (a: { start: number; end: number }, b: { start: number; end: number }): boolean =>
+    a.start < b.end && b.start < a.end;
+  const same = (kind: FaultKind, fault: VoiceResult["faults"][number]): boolean =>
+    result.faults.some(
+      (o) => o.kind === kind && o.path === fault.path && o.channel === fault.channel && overlap(o, fault),
+    );
+  // Cloth that overloads the input is told once, as cloth.
+  const told = result.faults.filter((fault) => fault.kind !== "clipping" || !same("rustle", fault));
+  return told.map((fault): Finding => {
     const role = roleOf(fault);
+    const hard = fault.kind === "rustle" && same("clipping", fault) ? ", hard enough to overload it" : "";
     const lasting = fault.kind === "hum" || fault.kind === "noise";
     const heard = result.segments.some(
       (s) =>
@@ -144,7 +153,7 @@ function faultFindings(result: Omit<VoiceResult, "findings">, { look }: Evidence
     const hum = role === "boom" ? look.boom?.hum : look.lav?.hum;
     const says = lasting
       ? `${did[fault.kind]} ${role}${fault.kind === "hum" && hum ? `, ${hum.mainsHz} Hz and its multiples at ${signed(hum.levelDb, 0)} dB` : ""}.`
-      : `${did[fault.kind]} ${role} for ${durationFigure(fault.end - fault.start)} at ${momentFigure(fault.start)}.`;
+      : `${did[fault.kind]} ${role} for ${durationFigure(fault.end - fault.start)} at ${momentFigure(fault.start)}${hard}.`;
     const speech = role === "boom" ? look.boom?.speech : look.lav?.speech;
     return {
       code: `voice.${fault.kind}`,

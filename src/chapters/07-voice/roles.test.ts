@@ -76,6 +76,13 @@ describe("inferRoles", () => {
     ]);
   });
 
+  it("names every file of a device that nothing else explains", () => {
+    const files = ["B1.mp4", "B2.mp4"].map((name) =>
+      soundRecording(name, [one], { device: "B", codec: "aac" }),
+    );
+    expect(told(files.map((file) => signs(file, null)))).toEqual(["B1.mp4:1=scratch", "B2.mp4:1=scratch"]);
+  });
+
   it("lets a separate recorder carry the lav", () => {
     const b = camera("B1.mp4", { device: "B", codec: "aac" });
     const recorder = soundRecording("R1.wav", [one], { device: "sound", kind: "sound" });

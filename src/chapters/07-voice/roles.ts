@@ -128,8 +128,9 @@ function nameTheRest(opinions: RoleOpinion[], recordings: readonly RecordingSign
     (lossyCodecs.has(o.recording.probe.sound?.codec ?? "") ? 10 : 0);
   const ranked = opinions.filter(isOpen).sort((a, b) => closeness(b) - closeness(a));
   for (const o of ranked) {
-    const index = opinions.indexOf(o);
-    if (!isOpen(opinions[index]!)) continue;
+    // An answer for another file of the same device may have settled this one already.
+    const now = opinions.find((other) => other.recording === o.recording && other.channel === o.channel)!;
+    if (!isOpen(now)) continue;
     const has = (role: ChannelRole): boolean =>
       opinions.some((other) => other.role === role && other.confidence > 0);
     const give = (role: ChannelRole, confidence: number, because: string): void => {

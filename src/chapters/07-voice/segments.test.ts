@@ -42,6 +42,17 @@ describe("chooseSegments", () => {
     expect(segments[1]!.why).toBe("cloth rubbed on the lav; the voice was too loud for the lav");
   });
 
+  it("calls cloth that overloads the input cloth", () => {
+    const segments = choose(
+      mic([
+        { start: 10, end: 12, kind: "rustle" },
+        { start: 11, end: 11.2, kind: "clipping" },
+      ]),
+      mic(),
+    );
+    expect(segments[1]!.why).toBe("cloth rubbed on the lav");
+  });
+
   it("fills what the lav did not record from the boom", () => {
     const segments = choose(mic([], { there: [{ start: 8, end: 60 }] }), mic());
     expect(segments.map((s) => [s.source, s.start])).toEqual([

@@ -90,8 +90,11 @@ function switches(duration: number, main: Candidate, other: Candidate, mainName:
   const usable = (stretch: Stretch): boolean =>
     other.there.some((there) => overlaps(there, stretch)) &&
     !other.faults.some((f) => passing.has(f.kind) && f.kind !== "rustle" && overlaps(f, stretch));
+  // Cloth that overloads the input is cloth first.
+  const rustles = main.faults.filter((f) => f.kind === "rustle");
   const faults = main.faults
     .filter((f) => passing.has(f.kind) && usable(f))
+    .filter((f) => f.kind !== "clipping" || !rustles.some((r) => overlaps(f, r)))
     .map((f) => ({ start: f.start, end: f.end, why: `${what[f.kind]} ${mainName}`, absent: false }));
   const gaps: Switch[] = [];
   let at = 0;

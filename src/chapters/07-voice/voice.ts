@@ -17,6 +17,8 @@ import { verdictOf } from "./words.ts";
 export type { VoiceInputs };
 
 const envelopePerSecond = 20;
+/** A tenth of a millisecond is finer than any choice made here. */
+const rounded = (value: number, digits = 4): number => Number(value.toFixed(digits));
 
 /** Which microphone when, and the dialogue track. */
 export const voice: Chapter<"voice", VoiceInputs> = {
@@ -132,9 +134,9 @@ async function measure(inputs: VoiceInputs, context: MeasureContext): Promise<Vo
       channel: o.channel,
       role: o.role,
     })),
-    delay: lag ? lag.lagSeconds : null,
+    delay: lag ? rounded(lag.lagSeconds, 8) : null,
     polarity: lag ? lag.polarity : null,
-    segments: segments.map((s) => ({ ...s, start: s.start + start, end: s.end + start })),
+    segments: segments.map((s) => ({ ...s, start: rounded(s.start + start), end: rounded(s.end + start) })),
     faults: [
       ...placedFaults(lavParts, faults.lav, start),
       ...placedFaults(boomParts, faults.boom, start),
@@ -223,8 +225,8 @@ function placedFaults(
     return spans
       .filter((s) => s.start < end && start < s.end)
       .map((s) => ({
-        start: Math.max(start, s.start),
-        end: Math.min(end, s.end),
+        start: rounded(Math.max(start, s.start)),
+        end: rounded(Math.min(end, s.end)),
         path: s.part.recording.path,
         channel: s.part.channel,
         kind: fault.kind,
