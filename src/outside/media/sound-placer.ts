@@ -1,11 +1,5 @@
 import { SampleQueue } from "./sample-queue.ts";
-
-/**
- * A time stamp may be off by this much before it counts as a hole or an overlap. Matroska rounds to 1 ms and
- * phones stamp their sound by a clock that wanders a little; the shortest frame that can be lost is longer
- * (AAC at 96 kHz: 10.7 ms). Seconds.
- */
-const jitterSeconds = 0.005;
+import { jitterSeconds } from "./timeline.ts";
 
 /** Where a stream lies on the local clock, in its own samples. */
 export interface Placement {
@@ -14,6 +8,8 @@ export interface Placement {
   readonly tickSeconds: number;
   /** Local time of a codec frame's first sample; all others lie whole frames from it. Seconds. */
   readonly gridSeconds: number;
+  /** Samples of a whole codec frame. */
+  readonly frameSamples: number;
   /** No sample lies behind this: later stamps are damage. */
   readonly lastSample: number;
 }
@@ -66,16 +62,17 @@ export class SoundPlacer {
   }
 
   /**
-   * The nearest sample number; where the clock is coarser than a sample, the nearest one on which a frame can
-   * begin, so that a read that starts in the middle places sound as a read from the start does.
+   * The nearest sample number; where the clock is coarser than a sample, the nearest one at which a frame ends
+   * whole frames from the others, so that a read that starts in the middle places sound as a read from the start
+   * does. A frame that priming shortened lost its beginning: its end is where it would be.
    */
-  #onGrid(localSeconds: number, frameLength: number): number {
-    const { sampleRateHz, tickSeconds, gridSeconds } = this.#placement;
+  #onGrid(localSeconds: number, count: number): number {
+    const { sampleRateHz, tickSeconds, gridSeconds, frameSamples } = this.#placement;
     const stamped = localSeconds * sampleRateHz;
-    if (tickSeconds * sampleRateHz > 1.5 && frameLength > 0) {
+    if (tickSeconds * sampleRateHz > 1.5 && frameSamples > 0) {
       const grid = Math.round(gridSeconds * sampleRateHz);
-      const candidate = grid + Math.round((stamped - grid) / frameLength) * frameLength;
-      if (Math.abs(candidate - stamped) <= 1.5 * tickSeconds * sampleRateHz) return candidate;
+      const end = grid + Math.round((stamped + count - grid) / frameSamples) * frameSamples;
+      if (Math.abs(end - count - stamped) <= 1.5 * tickSeconds * sampleRateHz) return end - count;
     }
     return Math.round(stamped);
   }

@@ -72,6 +72,7 @@ export async function* nativeSound(
         sampleRateHz: rate,
         tickSeconds: tickSeconds(stream),
         gridSeconds: timeline.sound.gridSeconds - timeline.zeroSeconds,
+        frameSamples: timeline.sound.frameSamples,
         lastSample,
       };
       tracks.push({

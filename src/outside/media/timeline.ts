@@ -13,9 +13,26 @@ export interface Timeline {
   readonly sound: {
     readonly startSeconds: number;
     readonly sampleRateHz: number;
-    /** The first sample of the second decoded frame: where the codec's own frames lie on the clock. */
+    /**
+     * The first sample of the second decoded frame: where the codec's own frames lie on the clock. The first may
+     * have been shortened by priming; it ends where the second begins unless their stamps say otherwise.
+     */
     readonly gridSeconds: number;
+    /** Samples of a whole codec frame. */
+    readonly frameSamples: number;
   } | null;
+}
+
+/**
+ * A time stamp may be off by this much before it counts as a hole or an overlap. Matroska rounds to 1 ms and
+ * phones stamp their sound by a clock that wanders a little; the shortest frame that can be lost is longer
+ * (AAC at 96 kHz: 10.7 ms). Seconds.
+ */
+export const jitterSeconds = 0.005;
+
+function gridOf(start: { readonly end: number; readonly second: number | null }): number {
+  if (start.second === null || Math.abs(start.second - start.end) <= jitterSeconds) return start.end;
+  return start.second;
 }
 
 /** Packets looked at before a stream counts as undecodable. */
@@ -34,7 +51,8 @@ export async function readTimeline(path: string): Promise<Timeline> {
   frame.alloc();
   const decoders = new Map<number, CodecContext>();
   let picture: Timeline["picture"] = null;
-  const starts: { first: number; second: number | null; rate: number }[] = [];
+  const starts: { first: number; end: number; second: number | null; rate: number; frameSamples: number }[] =
+    [];
   const secondsOf = (stream: Stream): number => Number(frame.bestEffortTimestamp) * tickSeconds(stream);
   try {
     const wanted = [...(media.picture ? [media.picture] : []), ...media.sound];
@@ -56,8 +74,19 @@ export async function readTimeline(path: string): Promise<Timeline> {
         } else {
           const s = media.sound.findIndex((one) => one.index === stream.index);
           const known = starts[s];
-          if (known) known.second ??= secondsOf(stream);
-          else starts[s] = { first: secondsOf(stream), second: null, rate: frame.sampleRate };
+          if (known) {
+            known.second ??= secondsOf(stream);
+            known.frameSamples = Math.max(known.frameSamples, frame.nbSamples);
+          } else {
+            const at = secondsOf(stream);
+            starts[s] = {
+              first: at,
+              end: at + frame.nbSamples / frame.sampleRate,
+              second: null,
+              rate: frame.sampleRate,
+              frameSamples: frame.nbSamples,
+            };
+          }
         }
         frame.unref();
       }
@@ -89,7 +118,12 @@ export async function readTimeline(path: string): Promise<Timeline> {
       zeroSeconds,
       picture,
       sound: first
-        ? { startSeconds: soundStart, sampleRateHz: first.rate, gridSeconds: first.second ?? first.first }
+        ? {
+            startSeconds: soundStart,
+            sampleRateHz: first.rate,
+            gridSeconds: gridOf(first),
+            frameSamples: first.frameSamples,
+          }
         : null,
     };
   } finally {
