@@ -68,7 +68,7 @@ export function App(): ReactNode {
   const place = [...before, ...after].find((p) => p.id === current);
   return (
     <div className="book">
-      <div className="phone-bar">
+      <header className="phone-bar">
         <a className="where" href="#sitting">
           <Rings />
           {place?.name ?? "Gemel"}
@@ -77,7 +77,7 @@ export function App(): ReactNode {
         <button type="button" aria-expanded={isOpen} aria-controls="spine" onClick={() => setOpen(!isOpen)}>
           {isOpen ? "Close" : "Contents"}
         </button>
-      </div>
+      </header>
       <Spine
         page={page}
         current={current}

@@ -6,8 +6,8 @@ import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Table } from "../parts/figure.tsx";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { bytes, number } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 import { length } from "../words/times.ts";
 
 export function Cards({

@@ -8,8 +8,8 @@ import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { number, significant } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 import { clockTime, smallTime } from "../words/times.ts";
 
 const placers: Record<ClockResult["recordings"][number]["placedBy"], string> = {

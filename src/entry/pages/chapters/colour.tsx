@@ -7,8 +7,8 @@ import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { number } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
 
 const stillNames: Record<ColourResult["stills"][number]["name"], readonly [string, string]> = {
@@ -36,7 +36,11 @@ export function Colour({
       page={page}
       evidence={
         <Figure
-          how="Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units."
+          how={
+            match
+              ? "Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units."
+              : undefined
+          }
           table={match && <PatchTable match={match} />}
         >
           {match ? (

@@ -10,8 +10,8 @@ import { CutVideo } from "../parts/cut-video.tsx";
 import { Figure, Table } from "../parts/figure.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { number, percent } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 import { clockTime, length } from "../words/times.ts";
 
 export function Story({
@@ -31,7 +31,7 @@ export function Story({
     <section className="chapter" id={place.id} aria-labelledby={`${place.id}-name`} tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
       <Verdict chapter={chapter} text={chapter.verdict} />
-      <div className="spread">
+      <div className="spread story">
         <div className="evidence">
           {story && story.events.length > 0 ? (
             <Figure

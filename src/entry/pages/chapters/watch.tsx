@@ -7,8 +7,9 @@ import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { number } from "../words/numbers.ts";
-import { hue, Prose } from "../words/prose.tsx";
+import { Prose } from "../words/prose.tsx";
 import { clockTime, length } from "../words/times.ts";
 
 export function Watch({

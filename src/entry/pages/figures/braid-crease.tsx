@@ -25,7 +25,14 @@ export function Crease({
           left,
           right: 0,
           top: middle - 9,
-          ...(isBetween ? { background: "var(--paper)", right: "auto", paddingRight: 6 } : {}),
+          ...(isBetween
+            ? {
+                background: "var(--paper)",
+                right: "auto",
+                maxWidth: `calc(100% - ${left}px)`,
+                paddingRight: 6,
+              }
+            : {}),
         }}
       >
         <span>

@@ -33,7 +33,7 @@ export function Shot({
   const room = y1 - y0 - (isSmall ? 2 : 0);
   const height = Math.max(3, Math.min(room, (columns.picture * 9) / 16));
   // Too low for a picture: the shot is a plain band that can still be pressed.
-  const hasPicture = height >= (isSmall ? 20 : 26);
+  const hasPicture = height >= (isSmall ? 13 : 26);
   const top = y0 + (room - height) / 2;
   const own = event.stills?.[event.camera];
   const others = Object.entries(event.stills ?? {}).filter(([camera]) => camera !== event.camera);

@@ -1,6 +1,6 @@
 import { type ReactNode, useMemo } from "react";
 import type { StoryResult } from "#documents/chapter-results";
-import { hue } from "../words/prose.tsx";
+import { hue } from "../words/devices.ts";
 import type { Columns } from "./braid-columns.ts";
 import type { BraidLayout } from "./braid-layout.ts";
 import { type RibbonFace, ribbonFaces, sideOf } from "./ribbon.ts";

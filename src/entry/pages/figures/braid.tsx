@@ -3,7 +3,7 @@ import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime } from "../data/cut-player.ts";
 import { usePartInView } from "../parts/in-view.ts";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
-import { hue } from "../words/prose.tsx";
+import { hue } from "../words/devices.ts";
 import { columnsOf } from "./braid-columns.ts";
 import { Crease } from "./braid-crease.tsx";
 import { type BraidLayout, braidScale, layOutBraid, programToY } from "./braid-layout.ts";
@@ -20,7 +20,7 @@ export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const [element, setElement] = useState<HTMLElement | null>(null);
   const [unfolded, setUnfolded] = useState<ReadonlySet<string>>(new Set());
-  const part = usePartInView(element);
+  const near = usePartInView(element);
   const hasWords = width >= 440;
   const columns = columnsOf(
     hasWords ? Math.floor(width * (width > 640 ? 0.68 : 0.64)) : width,
@@ -39,6 +39,8 @@ export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
       ),
     [story, perSecond, hasWords, unfolded],
   );
+  // Only a long cut is worth drawing in parts.
+  const part = layout.height > 8000 ? near : { from: -Infinity, to: Infinity };
   const first = firstCamera(story.events);
   const headHeight = 36;
   const fold = (id: string) =>
@@ -118,7 +120,7 @@ export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
               <PlayLine
                 events={story.events}
                 layout={layout}
-                left={columns.time - 14}
+                left={columns.time - 9}
                 right={width - columns.end}
               />
             </div>
@@ -191,7 +193,7 @@ export function SmallBraid({
                 />
               );
             })}
-            <PlayLine events={story.events} layout={layout} left={columns.time - 10} right={0} />
+            <PlayLine events={story.events} layout={layout} left={columns.time - 8} right={0} />
           </div>
         </>
       )}

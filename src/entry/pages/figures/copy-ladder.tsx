@@ -3,8 +3,8 @@ import type { CardsResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { bytes } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 
 /** Files down the page, the card first, then each place: a filled disc where the copy was read back and is alike. */
 export function CopyLadder({

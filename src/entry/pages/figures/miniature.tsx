@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime } from "../data/cut-player.ts";
-import { hue } from "../words/prose.tsx";
+import { hue } from "../words/devices.ts";
 import { scale, timeTicks } from "./ticks.ts";
 
 /** The whole cut as narrow bars: A at the left, B at the right, with the place that plays. */

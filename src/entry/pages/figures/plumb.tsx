@@ -3,8 +3,8 @@ import type { ClockResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileName } from "../words/addresses.ts";
+import { hue } from "../words/devices.ts";
 import { number, significant } from "../words/numbers.ts";
-import { hue } from "../words/prose.tsx";
 import { leanAt, leans } from "./lean.ts";
 import { spreadLabels } from "./spread-labels.ts";
 import { niceTicks, scale, timeTicks } from "./ticks.ts";
@@ -113,7 +113,12 @@ function Drawing({
       <text className="head" x={left} y={16}>
         As recorded
       </text>
-      <text className="head" x={restCentre - rest * perMs} y={16}>
+      <text
+        className="head"
+        x={isNarrow ? width : restCentre - rest * perMs}
+        y={16}
+        textAnchor={isNarrow ? "end" : "start"}
+      >
         As corrected
       </text>
 
@@ -126,7 +131,7 @@ function Drawing({
           </text>
         </g>
       )}
-      {pictureMs !== null && pictureMs > recordedMax && (
+      {pictureMs !== null && pictureMs > recordedMax && right - x(0) > 340 && (
         <text className="q" x={x(0)} y={34}>
           one picture, {number(pictureMs, pictureMs % 1 > 0.01 ? 1 : 0)} ms, is{" "}
           {number(pictureMs / (recordedMax - recordedMin))} times this wide
@@ -290,7 +295,11 @@ function Drawing({
         {plumbName}, hung plumb
       </text>
       {others.length > 0 && used.length > 0 && (
-        <text x={Math.min(restCentre, width - 44)} y={height - 6} textAnchor="middle">
+        <text
+          x={isNarrow ? width : Math.min(restCentre, width - 52)}
+          y={height - 6}
+          textAnchor={isNarrow ? "end" : "middle"}
+        >
           plumb to {significant(rms(used.map((d) => d.left)))} ms
         </text>
       )}

@@ -2,7 +2,7 @@ import type { ReactNode } from "react";
 import type { ClockResult, WatchResult } from "#documents/chapter-results";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileAddress, fileName } from "../words/addresses.ts";
-import { deviceName, hue } from "../words/prose.tsx";
+import { deviceName, hue } from "../words/devices.ts";
 import { clockTime } from "../words/times.ts";
 import { spreadLabels } from "./spread-labels.ts";
 import { niceCeiling, scale, timeTicks } from "./ticks.ts";

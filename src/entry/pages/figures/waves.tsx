@@ -1,8 +1,8 @@
 import type { ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { deviceName, hue } from "../words/devices.ts";
 import { number } from "../words/numbers.ts";
-import { deviceName, hue } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
 import { niceTicks, scale } from "./ticks.ts";
 import { wavePath } from "./wave-path.ts";

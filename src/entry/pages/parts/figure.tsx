@@ -7,16 +7,18 @@ export function Figure({
   table,
 }: {
   readonly children: ReactNode;
-  readonly how: string;
+  readonly how: string | undefined;
   readonly table?: ReactNode;
 }): ReactNode {
   return (
     <figure>
       {children}
       <figcaption>
-        <p className="how">
-          <em>How to read it.</em> {how}
-        </p>
+        {how && (
+          <p className="how">
+            <em>How to read it.</em> {how}
+          </p>
+        )}
         {table && (
           <details className="as-table">
             <summary>The same as a table</summary>
