@@ -163,7 +163,7 @@ async function listenToAll(
  */
 function confidenceOf(pair: AcceptedPair, solved: Solved | null): number {
   if (!solved) return 0;
-  const standing = 1 - Math.exp(-Math.max(0, pair.score - 6) / 8);
+  const standing = 1 - Math.exp(-Math.max(0, pair.score - 7) / 8);
   const agreeing = Math.min(1, pair.agreement / 0.3);
   const sharp = 1 / (1 + (solved.uncertainty / 0.005) ** 2);
   return Number((standing * (0.5 + 0.5 * agreeing) * sharp).toFixed(3));

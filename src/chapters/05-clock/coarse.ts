@@ -22,7 +22,7 @@ export interface CoarsePlacement {
 /** Stretches are short enough that a drift of 300 ppm blurs them by 6 frames at most, and long enough to tell. */
 const stretchSeconds = 300;
 const peaksKept = 10;
-const placementsKept = 6;
+const placementsKept = 4;
 
 /**
  * Where the other recording may lie on the reference: onset features of each stretch correlated with the whole

@@ -2,12 +2,13 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { parabolaTop } from "#science/signal/peak";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz, mostPpm } from "./constants.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Onsets } from "./onsets.ts";
-import { voteForLine } from "./vote.ts";
+import { type Sighting, voteForLine } from "./vote.ts";
 import { type ChosenWindow, chooseWindows, correlateWindow, percentile } from "./windows.ts";
 
 /** What a pair of recordings is compared by. */
@@ -32,7 +33,7 @@ export interface MeasuredWindow {
 /** Two recordings compared along one placement. */
 export interface FineMatch {
   readonly line: ClockLine;
-  /** Height of the summed correlation over its own noise; see `leastFineScore`. */
+  /** Height of the correlations summed along the line over their noise, mean of both looks; see `leastFineScore`. */
   readonly score: number;
   /** Share of the trusted windows whose highest peak is on the line. */
   readonly agreement: number;
@@ -42,6 +43,8 @@ export interface FineMatch {
 }
 
 const band = [150 / listeningRateHz, 7000 / listeningRateHz] as const;
+/** Wider peaks, for a search that steps by whole samples. */
+const firstBand = [150 / listeningRateHz, 4000 / listeningRateHz] as const;
 const blockSamples = 8192;
 const firstWindowSeconds = 1.024;
 const mostFirstWindows = 150;
@@ -49,18 +52,39 @@ const secondWindowSeconds = 2.048;
 const mostSecondWindows = 400;
 const upsample = 8;
 /** Reach of the second look on either side of the line, seconds. */
-const sliceSeconds = 0.015;
+const sliceSeconds = 0.02;
+/** Reach for the line itself, where the first look was plain. */
+const plainSeconds = 0.0015;
+/** A direct sound weaker than its reflections comes this much earlier at most: five metres of detour. */
+const mostDetourSeconds = 0.015;
+/** Sums of the first look above this stand out by themselves; strangers reached 8.3 over every slope and lag. */
+const plainSum = 10;
+/** Peaks lower than this many times their window's noise say nothing. */
+const leastPeak = 2.5;
+/** And beyond this a higher peak is not more to be trusted: a talker near one microphone must not outvote another. */
+const mostPeakTrust = 40;
 /** How far a window's own peak may lie from the direct sound: a head moves by some centimetres. */
 const headSeconds = 0.0006;
 
-/** First look: wide search in short windows; the line that most of the loud windows vote for. */
+/** What the first look gives: a line to half a millisecond or so, and whether sums along it stand out by themselves. */
+export interface FirstLook {
+  readonly line: ClockLine;
+  readonly isPlain: boolean;
+  /** The sum along the best line over what chance would give. */
+  readonly score: number;
+}
+
+/**
+ * First look: wide search in short windows. The line along which the loud windows add up most; where the sum is
+ * not plain, the line that most of them vote for.
+ */
 export async function firstLook(
   makeFft: FftMaker,
   reference: Listened,
   other: Listened,
   placement: CoarsePlacement,
   pause: () => Promise<void>,
-): Promise<ClockLine | null> {
+): Promise<FirstLook | null> {
   const start = roughLine(placement);
   const windows = chooseWindows(
     reference.onsets,
@@ -72,14 +96,17 @@ export async function firstLook(
   if (windows.length === 0) return null;
   const correlator = makePhaseCorrelator(makeFft, blockSamples, {
     upsample: 1,
-    band,
+    band: firstBand,
     window: hann(blockSamples),
   });
   const r = new Float32Array(blockSamples);
   const loud = loudness(windows);
   const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
   const range = Math.min(0.2, 0.03 + start.ratePpmSpread * 1e-6 * spread);
-  const sightings = [];
+  const reach = Math.min(blockSamples / 2 - 1, Math.round(range * listeningRateHz));
+  const sightings: Sighting[] = [];
+  const slices: Float32Array[] = [];
+  const noises: number[] = [];
   for (const [i, window] of windows.entries()) {
     await pause();
     await correlateWindow(
@@ -92,17 +119,33 @@ export async function firstLook(
     );
     correlator.correlation(r);
     const noise = rootMeanSquare(r);
+    slices.push(middleOf(r, reach));
+    noises.push(noise);
     if (noise === 0) continue;
-    for (const peak of highest(r, Math.round(range * listeningRateHz), 3))
+    for (const peak of tops(r, reach, leastPeak * noise))
       sightings.push({
         at: window.at,
         lag: peak.lag / listeningRateHz,
-        weight: Math.min(1, Math.max(0, peak.height / noise - 4) / 12) * loud[i]!,
+        weight: Math.min(mostPeakTrust, (peak.height / noise - leastPeak) ** 2) * loud[i]!,
       });
   }
-  const vote = voteForLine(sightings, start.ratePpmSpread * 1e-6, 0.0005, range);
-  if (!vote || vote.on === 0) return null;
-  return corrected(start.line, vote);
+  const mostSlope = start.ratePpmSpread * 1e-6;
+  const moments = windows.map((w) => w.at);
+  const scan = scanSlopes(slices, noises, moments, loud, mostSlope * listeningRateHz, reach);
+  if (scan && scan.score >= plainSum)
+    return {
+      isPlain: true,
+      score: scan.score,
+      line: corrected(start.line, {
+        middle: scan.middle,
+        lagAtMiddle: scan.lag / listeningRateHz,
+        slope: scan.slope / listeningRateHz,
+      }),
+    };
+  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
+  return vote && vote.on > 0
+    ? { isPlain: false, score: scan?.score ?? 0, line: corrected(start.line, vote) }
+    : null;
 }
 
 /** Second look: along the line, finely; the direct sound of the talker who is loudest in the reference. */
@@ -110,7 +153,7 @@ export async function secondLook(
   makeFft: FftMaker,
   reference: Listened,
   other: Listened,
-  along: ClockLine,
+  { line: along, isPlain, score: firstScore }: FirstLook,
   pause: () => Promise<void>,
 ): Promise<FineMatch | null> {
   const windows = chooseWindows(
@@ -135,34 +178,39 @@ export async function secondLook(
     await pause();
     await correlateWindow(correlator, reference.sound, other.sound, along, window.at, secondWindowSeconds);
     correlator.correlation(r);
-    const slice = new Float32Array(2 * reach + 1);
-    for (let i = -reach; i <= reach; i++) slice[i + reach] = r[(i + r.length) % r.length]!;
-    slices.push(slice);
+    slices.push(middleOf(r, reach));
     noises.push(rootMeanSquare(r));
   }
   const loud = loudness(windows);
-  const tops = slices.map((slice, i) => {
-    const [peak] = highestIn(slice, 0, slice.length, true);
+  const highestOf = slices.map((slice, i) => {
+    const within = isPlain ? Math.round(plainSeconds * fineRate) : reach;
+    const [peak] = highestIn(slice, reach - within, reach + within + 1, true);
     return { ...peak!, trust: trust(Math.abs(peak!.height), noises[i]!) * loud[i]! };
   });
   const spread = Math.max(1, (windows.at(-1)!.at - windows[0]!.at) / 2);
   const vote = voteForLine(
-    tops.map((top, i) => ({ at: windows[i]!.at, lag: (top.index - reach) / fineRate, weight: top.trust })),
-    Math.min(mostPpm, 4e3 / spread) * 1e-6,
+    highestOf.map((top, i) => ({
+      at: windows[i]!.at,
+      lag: (top.index - reach) / fineRate,
+      weight: top.trust,
+    })),
+    Math.min(mostPpm, (isPlain ? 500 : 4000) / spread) * 1e-6,
     0.0002,
-    sliceSeconds,
+    isPlain ? plainSeconds : sliceSeconds,
   );
   if (!vote || vote.on === 0) return null;
   // The windows that vote for the line, laid over each other along it: what is theirs adds up.
   const onLine = (i: number) =>
     (vote.lagAtMiddle + vote.slope * (windows[i]!.at - vote.middle)) * fineRate + reach;
-  const own = (i: number) => Math.abs(tops[i]!.index - onLine(i)) < 0.0004 * fineRate;
-  const stackReach = Math.round(0.008 * fineRate);
-  const stack = stacked(slices, onLine, stackReach, (i) => (own(i) ? tops[i]!.trust : 0));
+  const own = (i: number) => Math.abs(highestOf[i]!.index - onLine(i)) < 0.0004 * fineRate;
+  const stackReach = Math.round((mostDetourSeconds + 0.001) * fineRate);
+  const headReach = Math.round(headSeconds * fineRate);
+  const stack = stacked(slices, onLine, stackReach, (i) => (own(i) ? highestOf[i]!.trust : 0));
   const everything = stacked(slices, onLine, stackReach, (i) => loud[i]!);
-  const [main] = highestIn(stack, Math.round(stackReach * 0.85), Math.round(stackReach * 1.15), true);
+  const [main] = highestIn(stack, stackReach - headReach, stackReach + headReach + 1, true);
   const sign = main!.height < 0 ? -1 : 1;
-  const direct = directSound(stack, main!.index, sign, fineRate);
+  const ownNoise = noiseOfSum(noises, (i) => (own(i) ? highestOf[i]!.trust : 0));
+  const direct = directSound(stack, main!.index, sign, fineRate, ownNoise);
   const shift = direct - stackReach;
   const measured = slices.map((slice, i): MeasuredWindow => {
     const expected = onLine(i) + shift;
@@ -174,14 +222,12 @@ export async function secondLook(
     const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
     return { at, referenceAt: referenceTime(along, at) - lag, weight, used: weight > 0 };
   });
-  // What the sum would be of windows that have nothing in common: each one's noise, added as chance adds.
-  const stackNoise =
-    Math.sqrt(loud.reduce((sum, w, i) => sum + (w * noises[i]!) ** 2, 0)) / loud.reduce((a, b) => a + b, 0);
-  const score = stackNoise > 0 ? maximumNear(everything, stackReach, 0.001 * fineRate) / stackNoise : 0;
+  const stackNoise = noiseOfSum(noises, (i) => loud[i]!);
+  const secondScore = stackNoise > 0 ? maximumNear(everything, stackReach, 0.001 * fineRate) / stackNoise : 0;
   const directLine = corrected(along, { ...vote, lagAtMiddle: vote.lagAtMiddle + shift / fineRate });
   return {
     line: directLine,
-    score,
+    score: (firstScore + secondScore) / 2,
     agreement: vote.all > 0 ? Math.min(1, vote.on / vote.all) : 0,
     isInverted: sign < 0,
     windows: measured,
@@ -217,17 +263,39 @@ function corrected(line: ClockLine, vote: { middle: number; lagAtMiddle: number;
   };
 }
 
-/** 1 for the loud windows of the reference, falling with level: 20 dB softer counts a hundredth. */
+/**
+ * 1 for the loud windows of the reference, falling to a hundredth from 4 to 12 dB under them: a lav hears the
+ * interviewer 14 to 20 dB softer than the sitter, and pauses softer still.
+ */
 function loudness(windows: readonly ChosenWindow[]): number[] {
   const loudDb = percentile(
     windows.map((w) => w.levelDb),
     0.8,
   );
-  return windows.map((w) => Math.min(1, 10 ** ((w.levelDb - loudDb + 3) / 10)));
+  return windows.map((w) => Math.min(1, Math.max(0.01, 1 - (loudDb - 4 - w.levelDb) / 8)));
 }
 
 function trust(height: number, noise: number): number {
-  return noise > 0 ? Math.max(0, height / noise - 3) ** 2 : 0;
+  return noise > 0 ? Math.min(mostPeakTrust, Math.max(0, height / noise - 3) ** 2) : 0;
+}
+
+/** What a weighted mean of windows that have nothing in common comes to: each one's noise, added as chance adds. */
+function noiseOfSum(noises: readonly number[], weight: (i: number) => number): number {
+  let squares = 0;
+  let weights = 0;
+  noises.forEach((noise, i) => {
+    squares += (weight(i) * noise) ** 2;
+    weights += weight(i);
+  });
+  return weights > 0 ? Math.sqrt(squares) / weights : 0;
+}
+
+/** Lags -reach to reach of a circular correlation, lag 0 in the middle. */
+function middleOf(r: Float32Array, reach: number): Float32Array {
+  const slice = new Float32Array(2 * reach + 1);
+  slice.set(r.subarray(r.length - reach), 0);
+  slice.set(r.subarray(0, reach + 1), reach);
+  return slice;
 }
 
 interface Peak {
@@ -235,16 +303,16 @@ interface Peak {
   readonly height: number;
 }
 
-/** Highest peaks, either sign, of a circular correlation within `range` of lag 0. */
-function highest(r: Float32Array, range: number, count: number): { lag: number; height: number }[] {
+/** Every local top, either sign, of a circular correlation within `range` of lag 0 that is higher than `least`. */
+function tops(r: Float32Array, range: number, least: number): { lag: number; height: number }[] {
   const peaks: { lag: number; height: number }[] = [];
   const n = r.length;
   for (let lag = -range; lag <= range; lag++) {
     const v = Math.abs(r[(lag + n) % n]!);
-    if (v < Math.abs(r[(lag - 1 + n) % n]!) || v <= Math.abs(r[(lag + 1 + n) % n]!)) continue;
+    if (v < least || v < Math.abs(r[(lag - 1 + n) % n]!) || v <= Math.abs(r[(lag + 1 + n) % n]!)) continue;
     peaks.push({ lag, height: v });
   }
-  return peaks.sort((p, q) => q.height - p.height).slice(0, count);
+  return peaks;
 }
 
 /** The highest local top in [from, end), with its place between the samples; of either sign, or of one. */
@@ -291,12 +359,19 @@ function stacked(
  * The direct sound in a stack of one talker's windows: a reflection that outshines it comes later, so an earlier
  * peak in the very same windows that is not much lower is the direct sound.
  */
-function directSound(stack: Float32Array, main: number, sign: number, fineRate: number): number {
+function directSound(
+  stack: Float32Array,
+  main: number,
+  sign: number,
+  fineRate: number,
+  noise: number,
+): number {
   const height = stack[Math.round(main)]! * sign;
-  const from = Math.max(1, Math.round(main - 0.006 * fineRate));
+  const least = Math.max(0.45 * height, 5 * noise);
+  const from = Math.max(1, Math.round(main - mostDetourSeconds * fineRate));
   for (let i = from; i < main - 0.0003 * fineRate; i++) {
     const v = stack[i]! * sign;
-    if (v < 0.45 * height || v < stack[i - 1]! * sign || v <= stack[i + 1]! * sign) continue;
+    if (v < least || v < stack[i - 1]! * sign || v <= stack[i + 1]! * sign) continue;
     return i + parabolaTop(stack[i - 1]!, stack[i]!, stack[i + 1]!);
   }
   return main;

@@ -12,7 +12,7 @@ export interface PairOutcome {
 }
 
 /** A score with which no other candidate needs to be looked at. */
-const plainScore = 3 * leastFineScore;
+const plainScore = 2 * leastFineScore;
 
 /** Finds where `other` lies on `reference` by their sound, or refuses. */
 export async function comparePair(
@@ -23,9 +23,9 @@ export async function comparePair(
 ): Promise<PairOutcome> {
   let best: FineMatch | null = null;
   for (const placement of coarsePlacements(makeFft, reference.onsets, other.onsets)) {
-    const line = await firstLook(makeFft, reference, other, placement, pause);
-    if (!line) continue;
-    const match = await secondLook(makeFft, reference, other, line, pause);
+    const first = await firstLook(makeFft, reference, other, placement, pause);
+    if (!first) continue;
+    const match = await secondLook(makeFft, reference, other, first, pause);
     if (match && match.score > (best?.score ?? 0)) best = match;
     if (best && best.score >= plainScore) break;
   }

@@ -58,7 +58,7 @@ export function solveClocks(
           add(rateColumn.get(clocks[pair.other]!), window.at * 1e-6);
           add(rateColumn.get(clocks[pair.reference]!), -window.referenceAt * 1e-6);
           // Beyond a point more trust does not mean less error: rooms and heads set the floor.
-          const weight = window.weight / (window.weight + 50);
+          const weight = window.weight / (window.weight + 30);
           return [{ p, w, entries, value: window.referenceAt - window.at, weight }];
         })
       : [],
