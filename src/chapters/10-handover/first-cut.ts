@@ -3,17 +3,14 @@ import type { HandoverInputs } from "./handover-inputs.ts";
 import type { Program } from "./program.ts";
 
 /**
- * A tenth of a millisecond: a start that is exactly on a frame, less the rounding of double precision, must not
- * show the frame before. Far below any frame, so that it moves nothing else.
+ * The shots as the renderer wants them: each with the LUTs of its camera, and exactly as long as in the program.
+ * A device's clock runs off by microseconds within a shot, but over two hours of shots that would add up to frames.
  */
-const hair = 1e-4;
-
-/** The shots as the renderer wants them: each with the LUTs of its camera. */
 export function renderClips(program: Program, inputs: HandoverInputs): RenderClip[] {
-  return program.shots.map(({ event, source }) => ({
+  return program.shots.map(({ event, source, frames }) => ({
     recording: source.recording,
-    sourceStart: event.sourceStart + hair,
-    sourceEnd: event.sourceEnd + hair,
+    sourceStart: event.sourceStart,
+    sourceEnd: event.sourceStart + (frames * program.rate.den) / program.rate.num,
     luts: inputs.luts[event.camera] ?? [],
     scale: event.scale ?? 1,
   }));

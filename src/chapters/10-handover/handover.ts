@@ -88,6 +88,8 @@ async function copySounds(
   add: (path: string, what: string) => Promise<string>,
 ): Promise<LaidSound[]> {
   const laid: LaidSound[] = [];
+  // All are of one length: each is the whole sitting.
+  const seconds = await soundSeconds(context, inputs.voice.files[0]!);
   for (const [i, path] of inputs.voice.files.entries()) {
     const name = fileName(path);
     const title = name.replace(/\.[^.]*$/, "");
@@ -101,7 +103,7 @@ async function copySounds(
       name: title,
       path: copied,
       start: inputs.voice.dialogueStart,
-      seconds: await soundSeconds(context, path),
+      seconds,
       isHeard: i === 0,
     });
   }
