@@ -70,6 +70,7 @@ interface Item extends PlannedCopy {
 
 const format = "xxh128";
 const saveEveryMs = 2000;
+const filesAtOnce = 2;
 
 /**
  * Copies cards to places, proves every copy, and keeps an ASC MHL history beside each.
@@ -121,6 +122,8 @@ class CardsJob {
   #doing = "";
   #savedAtMs = 0;
   #didWork = false;
+  /** Why no further file is begun. */
+  #ending: (() => unknown) | null = null;
 
   constructor(wish: CardsWish, tell: (done: number, doing: string) => void, signal: AbortSignal, disk: Disk) {
     this.#wish = wish;
@@ -138,17 +141,44 @@ class CardsJob {
     await this.#sweep();
     await this.#plan(listings);
     try {
-      for (const [index, item] of this.#items.entries()) {
-        if (this.#signal.aborted) throw cancelled("Copying");
-        await this.#copyOne(item, index);
-        if (Date.now() - this.#savedAtMs > saveEveryMs) await this.#save();
-      }
+      await this.#copyAll();
     } finally {
       if (this.#didWork) await this.#save();
     }
     const manifests = await this.#writeHistories();
     if (this.#didWork) await this.#save();
     return await this.#result(listings, manifests);
+  }
+
+  /** One file is read from its card at a time; while it is, the one before it is proved. */
+  async #copyAll(): Promise<void> {
+    let next = 0;
+    let turn: Promise<void> = Promise.resolve();
+    const work = async (): Promise<void> => {
+      for (;;) {
+        const before = turn;
+        let pass = (): void => {};
+        turn = new Promise((resolve) => {
+          pass = resolve;
+        });
+        await before;
+        try {
+          if (this.#signal.aborted) this.#ending ??= () => cancelled("Copying");
+          const index = next++;
+          const item = this.#items[index];
+          if (!item || this.#ending) return;
+          if (Date.now() - this.#savedAtMs > saveEveryMs) await this.#save();
+          await this.#copyOne(item, index, pass);
+        } catch (error) {
+          this.#ending ??= () => error;
+        } finally {
+          pass();
+        }
+      }
+    };
+    await Promise.all(Array.from({ length: filesAtOnce }, work));
+    // told only now, when what was under way is settled too
+    if (this.#ending) throw this.#ending();
   }
 
   async #list(): Promise<Map<string, CardListing | null>> {
@@ -312,7 +342,7 @@ class CardsJob {
     }
   }
 
-  async #copyOne(item: Item, index: number): Promise<void> {
+  async #copyOne(item: Item, index: number, onSourceRead: () => void): Promise<void> {
     const todo = item.states.flatMap((state, place) => (state === "todo" ? [place] : []));
     if (todo.length === 0 && item.record !== null) return;
     const open = todo.filter((place) => !this.#givenUp.has(place));
@@ -332,6 +362,7 @@ class CardsJob {
         format,
         signal: this.#signal,
         onBytes: (bytes) => this.#progress(bytes),
+        onSourceRead,
       });
       const hash = done.hash === null ? null : `${format}:${done.hash}`;
       if (hash !== null && item.record !== null && item.record.hash !== hash) {
@@ -396,7 +427,11 @@ class CardsJob {
   }
 
   async #sourceFailed(item: Item, error: unknown, open: readonly number[]): Promise<void> {
-    if (!(error instanceof ExplainedError) || error.code === "CANCELLED") throw error;
+    if (!(error instanceof ExplainedError)) throw error;
+    if (error.code === "CANCELLED") {
+      this.#ending ??= () => error;
+      return;
+    }
     if ((await this.#disk.stat(item.entry).catch(() => null)) === null)
       throw this.#interrupted(item.entry, error);
     this.#facts.unreadable.push({ file: item.source, advice: error.advice });

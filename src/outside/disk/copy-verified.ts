@@ -37,6 +37,8 @@ export interface CopyWish {
   readonly signal?: AbortSignal | undefined;
   /** Bytes read from the source, and bytes read back, as they go. */
   readonly onBytes?: ((bytes: number) => void) | undefined;
+  /** Told once the source is read and no longer needed, so that the next one can be read while this is proved. */
+  readonly onSourceRead?: (() => void) | undefined;
   /** Where the card lies, for sentences: "the card", "camera B's card". */
   readonly sourceName?: string;
 }
@@ -77,6 +79,7 @@ export async function copyVerified(disk: Disk, wish: CopyWish): Promise<CopyResu
   try {
     hash = await copyBlocks(disk, writings, wish);
     const after = await statOf(disk, source);
+    wish.onSourceRead?.();
     if (after.bytes !== before.bytes || after.modifiedMs !== before.modifiedMs) {
       for (const writing of writings) writing.error ??= sourceChanged(source);
       hash = null;
