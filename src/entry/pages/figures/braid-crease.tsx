@@ -43,10 +43,10 @@ export function Crease({
         </button>
       </p>
       {crease.isUnfolded && (
-        <ul className="unfolded tnum" style={{ left, top: crease.y0 + 30 }}>
+        <ul className="unfolded tnum" style={{ left, right: 0, top: crease.y0 + 30 }}>
           {crease.parts.map((p) => (
             <li key={p.start}>
-              {clockTime(p.start, true)}–{clockTime(p.end, true)} {p.why}
+              {clockTime(p.start, p.end - p.start < 2)}–{clockTime(p.end, p.end - p.start < 2)} {p.why}
             </li>
           ))}
         </ul>

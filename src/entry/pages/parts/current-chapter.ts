@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
 import { after, before } from "./chapters.ts";
 
-const ids = ["sitting", ...before.map((p) => p.id), ...after.map((p) => p.id)];
+const ids: readonly string[] = ["sitting", ...before.map((p) => p.id), ...after.map((p) => p.id)];
 
 /** The chapter that the reading line, a third down the window, stands in. */
 export function useCurrentChapter(isReady: boolean): string {
@@ -17,10 +17,11 @@ export function useCurrentChapter(isReady: boolean): string {
         const box = document.getElementById(id)?.getBoundingClientRect();
         if (box && box.top <= line) found = id;
       }
-      // Chapters that stand side by side share their top: the one that was asked for is meant.
+      // Chapters that stand side by side share their top, and a short one may end above the reading line: where the
+      // one that was asked for begins at the top of the window, it is meant.
       const asked = location.hash.slice(1);
-      const [a, b] = [found, asked].map((id) => document.getElementById(id)?.getBoundingClientRect().top);
-      if (asked && a !== undefined && b !== undefined && Math.abs(a - b) < 2) found = asked;
+      const top = document.getElementById(asked)?.getBoundingClientRect().top;
+      if (ids.includes(asked) && top !== undefined && top > -40 && top < line) found = asked;
       else if (before.some((p) => p.id === found)) found = before[0]!.id;
       if (innerHeight + scrollY >= document.documentElement.scrollHeight - 2)
         found = asked === "" ? ids.at(-1)! : found;
