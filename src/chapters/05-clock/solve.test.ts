@@ -1,0 +1,67 @@
+import { describe, expect, it } from "vitest";
+import { uniform } from "../../../test/helpers/simulated-room.ts";
+import type { MeasuredWindow } from "./fine.ts";
+import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import { solveClocks } from "./solve.ts";
+
+/** Windows of one recording against another, given both true lines, with noise and some far off. */
+function windows(
+  reference: ClockLine,
+  other: ClockLine,
+  from: number,
+  end: number,
+  noise: number,
+  seed: number,
+): MeasuredWindow[] {
+  const chance = uniform(seed);
+  return Array.from({ length: 60 }, (_, i) => {
+    const at = from + ((end - from) * i) / 59;
+    const off = i % 6 === 0 ? 5e-4 : (chance() - 0.5) * noise;
+    return { at, referenceAt: localTime(reference, referenceTime(other, at)) + off, weight: 100, used: true };
+  });
+}
+
+describe("solving all clocks at once", () => {
+  const truth: ClockLine[] = [
+    { offset: 0, ratePpm: 0 },
+    { offset: 3.2, ratePpm: 17 },
+    { offset: 640.7, ratePpm: 17 },
+    { offset: 700, ratePpm: -44 },
+  ];
+  const clocks = ["A", "B", "B", "sound"];
+  const seconds = [660, 600, 600, 500];
+  // The recorder is reached through camera B's second file alone.
+  const pairs = [
+    { reference: 0, other: 1, windows: windows(truth[0]!, truth[1]!, 5, 595, 4e-5, 1) },
+    { reference: 0, other: 2, windows: windows(truth[0]!, truth[2]!, 0, 15, 4e-5, 2) },
+    { reference: 2, other: 3, windows: windows(truth[2]!, truth[3]!, 0, 490, 4e-5, 3) },
+  ];
+  const { lines, kept } = solveClocks(4, 0, clocks, seconds, pairs);
+
+  it("places each within its uncertainty, also through another recording", () => {
+    for (const i of [1, 2, 3]) {
+      const { line, uncertainty } = lines[i]!;
+      for (const t of [0, seconds[i]!]) {
+        const error = Math.abs(referenceTime(line, t) - referenceTime(truth[i]!, t));
+        expect(error).toBeLessThan(4 * uncertainty);
+        expect(error).toBeLessThan(5e-5);
+      }
+    }
+  });
+
+  it("gives a device's files one rate, so that a short overlap still knows its drift", () => {
+    expect(lines[1]!.line.ratePpm).toBe(lines[2]!.line.ratePpm);
+    expect(Math.abs(lines[2]!.line.ratePpm - 17)).toBeLessThan(0.05);
+  });
+
+  it("takes their say from windows that are half a millisecond off", () => {
+    expect(kept[0]!.filter((k) => k === 0)).toHaveLength(10);
+  });
+
+  it("leaves alone what no pair reaches", () => {
+    expect(solveClocks(2, 0, ["A", "B"], [10, 10], []).lines).toEqual([
+      { line: { offset: 0, ratePpm: 0 }, uncertainty: 0, ratePpmDeviation: 0 },
+      null,
+    ]);
+  });
+});
