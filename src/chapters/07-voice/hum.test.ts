@@ -6,10 +6,12 @@ import { HumListener } from "./hum.ts";
 
 const rate = 48_000;
 
+const voice = voiceLike(8);
+
 async function heard(humHz: number, amplitude: number) {
   const listener = new HumListener(await loadFft());
-  const noise = lcgNoise(12 * rate, 21);
-  const voice = voiceLike(12);
+  const noise = lcgNoise(8 * rate, 21);
+
   listener.push(
     voice.map((v, n) => {
       let hum = 0;

@@ -3,20 +3,29 @@ import { PeakInterpolator, truePeakDelaySamples } from "./true-peak.ts";
 /** Least of the last `width` values. */
 class SlidingLeast {
   readonly #width: number;
+  readonly #places: Float64Array;
+  readonly #values: Float64Array;
   #at = 0;
-  /** Candidates in rising order of value: a later, smaller value makes earlier ones useless. */
-  #queue: { at: number; value: number }[] = [];
+  /** Candidates stand from `#head` up to `#tail` in rising order of value: a later, smaller value makes earlier ones useless. */
+  #head = 0;
+  #tail = 0;
 
   constructor(width: number) {
     this.#width = width;
+    this.#places = new Float64Array(width + 1);
+    this.#values = new Float64Array(width + 1);
   }
 
   next(value: number): number {
-    while (this.#queue.length > 0 && this.#queue.at(-1)!.value >= value) this.#queue.pop();
-    this.#queue.push({ at: this.#at, value });
-    if (this.#queue[0]!.at <= this.#at - this.#width) this.#queue.shift();
+    const size = this.#width + 1;
+    const values = this.#values;
+    while (this.#tail > this.#head && values[(this.#tail - 1) % size]! >= value) this.#tail--;
+    values[this.#tail % size] = value;
+    this.#places[this.#tail % size] = this.#at;
+    this.#tail++;
+    if (this.#places[this.#head % size]! <= this.#at - this.#width) this.#head++;
     this.#at++;
-    return this.#queue[0]!.value;
+    return values[this.#head % size]!;
   }
 }
 
@@ -54,7 +63,7 @@ export class TruePeakLimiter {
   readonly #ceiling: number;
   readonly #delay: number;
   readonly #rise: number;
-  readonly #peaks = new PeakInterpolator();
+  readonly #peaks: PeakInterpolator;
   readonly #least: SlidingLeast;
   readonly #means: [SlidingMean, SlidingMean];
   #held = 1;
@@ -73,6 +82,7 @@ export class TruePeakLimiter {
     // The interpolator sees 6 samples either side, so the gain must already stand still there.
     const guard = 8;
     this.#ceiling = 10 ** (ceilingDbtp / 20);
+    this.#peaks = new PeakInterpolator(this.#ceiling);
     this.#least = new SlidingLeast(2 * reach + 1 + 2 * guard);
     this.#means = [new SlidingMean(reach + 1), new SlidingMean(reach + 1)];
     this.#delay = 2 * reach + guard + truePeakDelaySamples;

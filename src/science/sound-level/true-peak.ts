@@ -11,6 +11,10 @@ const phase1 = [
   -0.2003173828125, 0.1015625, -0.0582275390625, 0.0330810546875, -0.0189208984375,
 ];
 const taps = 12;
+/** No interpolated value can be greater than this times the greatest sample under the filter: Σ|weights|. */
+const mostGain = Math.max(...[phase0, phase1].map((phase) => phase.reduce((sum, w) => sum + Math.abs(w), 0)));
+/** Samples that are judged together before any is interpolated. */
+const stretch = 64;
 /** Samples by which an interpolated peak is known late. */
 export const truePeakDelaySamples = 6;
 
@@ -21,6 +25,12 @@ export const truePeakDelaySamples = 6;
  */
 export class PeakInterpolator {
   #history = new Float64Array(taps - 1);
+  readonly #ofInterest: number;
+
+  /** @param ofInterest - Peaks that are sure to stay under this are not worked out and given as 0. */
+  constructor(ofInterest = 0) {
+    this.#ofInterest = ofInterest;
+  }
 
   /** Absolute interpolated peaks, one per input sample; linear, 1 is full scale. 48 kHz as the filter is made for it. */
   push(samples: Float32Array): Float64Array {
@@ -28,23 +38,32 @@ export class PeakInterpolator {
     x.set(this.#history);
     x.set(samples, taps - 1);
     const peaks = new Float64Array(samples.length);
-    for (let n = 0; n < samples.length; n++) {
-      let a = 0;
-      let b = 0;
-      let c = 0;
-      let d = 0;
-      for (let k = 0; k < taps; k++) {
-        const newest = x[n + taps - 1 - k]!;
-        const oldest = x[n + k]!;
-        a += phase0[k]! * newest;
-        b += phase1[k]! * newest;
-        c += phase1[k]! * oldest;
-        d += phase0[k]! * oldest;
-      }
-      peaks[n] = Math.max(Math.abs(a), Math.abs(b), Math.abs(c), Math.abs(d));
+    for (let from = 0; from < samples.length; from += stretch) {
+      const end = Math.min(samples.length, from + stretch);
+      let greatest = 0;
+      for (let n = from; n < end + taps - 1; n++) greatest = Math.max(greatest, Math.abs(x[n]!));
+      if (greatest * mostGain >= this.#ofInterest) interpolate(x, peaks, from, end);
     }
     this.#history = x.slice(samples.length);
     return peaks;
+  }
+}
+
+function interpolate(x: Float64Array, peaks: Float64Array, from: number, end: number): void {
+  for (let n = from; n < end; n++) {
+    let a = 0;
+    let b = 0;
+    let c = 0;
+    let d = 0;
+    for (let k = 0; k < taps; k++) {
+      const newest = x[n + taps - 1 - k]!;
+      const oldest = x[n + k]!;
+      a += phase0[k]! * newest;
+      b += phase1[k]! * newest;
+      c += phase1[k]! * oldest;
+      d += phase0[k]! * oldest;
+    }
+    peaks[n] = Math.max(Math.abs(a), Math.abs(b), Math.abs(c), Math.abs(d));
   }
 }
 
