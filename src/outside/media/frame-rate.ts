@@ -29,7 +29,8 @@ export async function frameRateOf(
     return { frameRate: nearTo(constant, average, 1e-4) ? constant : average, isVariable };
   }
   const sampled = await sampleDurations(container, stream);
-  return { frameRate: average, isVariable: isUneven(sampled, 1.5) };
+  const isVariable = isUneven(sampled, 1.5);
+  return { frameRate: (isVariable && meanRate(sampled, tickSeconds(stream))) || average, isVariable };
 }
 
 /** Whether more than a stray frame lasts other than the most common length, by more than rounding. */
@@ -43,6 +44,13 @@ function isUneven(runs: readonly DurationRun[], roundingTicks: number): boolean 
     .filter((run) => Math.abs(run.delta - main.delta) > allowed)
     .reduce((sum, run) => sum + run.count, 0);
   return total > 0 && odd > strayShare * total;
+}
+
+/** Frames by the time they take, to a thousandth of a frame a second; null where there are none. */
+function meanRate(runs: readonly DurationRun[], tick: number): FrameRate | null {
+  const frames = runs.reduce((sum, run) => sum + run.count, 0);
+  const ticks = runs.reduce((sum, run) => sum + run.count * run.delta, 0);
+  return ticks > 0 ? reduced(Math.max(1, Math.round((1000 * frames) / (ticks * tick))), 1000) : null;
 }
 
 function longest(runs: readonly DurationRun[]): DurationRun {

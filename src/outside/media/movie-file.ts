@@ -15,6 +15,7 @@ import {
 import { must } from "./library.ts";
 import { explainWriting } from "./media-errors.ts";
 import type { MovieFormat, PictureFormat, SoundFormat } from "./movie-format.ts";
+import { displayMatrix } from "./rotation.ts";
 import { dropPart, keepWhole, partNameOf, prepareFolderOf } from "./whole-file.ts";
 
 const containers: Readonly<Record<string, string>> = {
@@ -52,7 +53,8 @@ export class MovieFile {
   #sound: Track | undefined;
   #soundFormat: SoundFormat | undefined;
   #frames = 0;
-  #framesBefore = 0;
+  /** Time of the next frame, in frames of the movie's rate. */
+  #ticks = 0;
   #samples = 0;
   /** Samples that do not fill a codec frame yet, one array per channel. */
   #waiting: Float32Array[] = [];
@@ -100,7 +102,7 @@ export class MovieFile {
     if (format.video) {
       this.#picture = await this.#addPicture(format.video);
       const { num, den } = format.video.frameRate;
-      this.#framesBefore = Math.round(((format.pictureStartSeconds ?? 0) * num) / den);
+      this.#ticks = Math.round(((format.pictureStartSeconds ?? 0) * num) / den);
     }
     if (format.sound) {
       this.#sound = await this.#addSound(format.sound);
@@ -139,7 +141,7 @@ export class MovieFile {
       options["x265-params"] = "log-level=none";
       context.codecTag = "hvc1";
     }
-    return this.#open(context, codec, options, true);
+    return this.#open(context, codec, options, true, format.rotationDegrees);
   }
 
   async #addSound(format: SoundFormat): Promise<Track> {
@@ -163,6 +165,7 @@ export class MovieFile {
     codec: Codec,
     options: Record<string, string>,
     isPicture: boolean,
+    rotationDegrees = 0,
   ): Promise<Track> {
     try {
       if (
@@ -176,6 +179,9 @@ export class MovieFile {
       stream.timeBase = context.timeBase;
       must(stream.codecpar.fromContext(context), "stream parameters");
       if (isPicture) stream.avgFrameRate = context.framerate;
+      if (rotationDegrees !== 0) {
+        stream.codecpar.addCodedSideData(av.AV_PKT_DATA_DISPLAYMATRIX, displayMatrix(rotationDegrees));
+      }
       return { context, stream, isPicture };
     } catch (cause) {
       context.freeContext();
@@ -184,14 +190,17 @@ export class MovieFile {
   }
 
   /**
-   * Encodes one picture as the next frame. The frame stays the caller's; its time stamps are set here.
+   * Encodes one picture as the next frame, to be shown for `ticks` frames of the movie's rate. The frame stays
+   * the caller's; its time stamps are set here.
    */
-  picture(frame: Frame): Promise<void> {
+  picture(frame: Frame, ticks = 1): Promise<void> {
     return this.#inRow(async () => {
       const track = this.#picture;
       if (!track) throw new TypeError("this movie has no pictures");
-      frame.pts = BigInt(this.#framesBefore + this.#frames++);
-      frame.duration = 1n;
+      frame.pts = BigInt(this.#ticks);
+      frame.duration = BigInt(ticks);
+      this.#ticks += ticks;
+      this.#frames++;
       frame.pictType = av.AV_PICTURE_TYPE_NONE;
       await this.#encode(track, frame);
     });

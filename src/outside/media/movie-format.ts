@@ -17,6 +17,8 @@ export interface PictureFormat {
   readonly gopFrames?: number;
   /** Default: the encoder's own choice. */
   readonly bFrames?: number;
+  /** Clockwise turn that players are asked for: 0, 90, 180 or 270. Default 0. */
+  readonly rotationDegrees?: number;
   /** Default 2: the same bytes on every machine. 0: one per core. */
   readonly threads?: number;
 }

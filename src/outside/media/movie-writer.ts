@@ -11,8 +11,9 @@ export interface MovieWriter {
   /**
    * The next frame. Y, U and V tightly packed, bytes for 8 bits and 16-bit words for 10. They are copied
    * before the call returns, so the same arrays may be filled again at once.
+   * `ticks` is how many frames of the movie's rate it is shown for; more than 1 makes a variable rate.
    */
-  picture(planes: readonly (Uint8Array | Uint16Array)[]): Promise<void>;
+  picture(planes: readonly (Uint8Array | Uint16Array)[], ticks?: number): Promise<void>;
   /** The next samples, one array per channel, full scale ±1, any equal length. */
   sound(channels: readonly Float32Array[]): Promise<void>;
   /** Finishes the file and lets it appear under its name. */
@@ -30,11 +31,11 @@ export interface MovieWriter {
 export async function openMovieWriter(path: string, format: MovieFormat): Promise<MovieWriter> {
   const file = await MovieFile.open(path, format);
   return {
-    async picture(planes) {
+    async picture(planes, ticks = 1) {
       if (!format.video) throw new TypeError("this movie has no pictures");
       const frame = frameFromPlanes(planes, format.video);
       try {
-        await file.picture(frame);
+        await file.picture(frame, ticks);
       } finally {
         frame.free();
       }

@@ -11,3 +11,11 @@ export function rotationDegreesOf(stream: Stream): number {
   );
   return ((clockwise % 360) + 360) % 360;
 }
+
+/** The display matrix of a clockwise turn: 16.16 fixed point, the last column 2.30 (ISO/IEC 14496-12, 6.2.2). */
+export function displayMatrix(clockwiseDegrees: number): Buffer {
+  const radians = (clockwiseDegrees * Math.PI) / 180;
+  const [cos, sin] = [Math.round(Math.cos(radians) * 65_536), Math.round(Math.sin(radians) * 65_536)];
+  const matrix = new Int32Array([cos, sin, 0, -sin, cos, 0, 0, 0, 1 << 30]);
+  return Buffer.from(matrix.buffer);
+}
