@@ -238,31 +238,33 @@ class CardsJob {
     const entries: CardEntry[] = listed.flatMap(({ device, listing }) =>
       listing ? [{ device, name: listing.name, files: listing.files }] : [],
     );
+    const entryOf = new Map(
+      listed.flatMap(({ path, listing }) =>
+        (listing?.files ?? []).map(({ source }) => [source, { path, listing }] as const),
+      ),
+    );
+    const recordOf = new Map(this.#records.map((record) => [record.source, record]));
     const onCard: Item[] = planCopies(
       entries,
       gone.map((item) => item.to),
     ).map((planned) => {
-      const { path, listing } = listed.find((one) =>
-        one.listing?.files.some((file) => file.source === planned.source),
-      )!;
-      const record = this.#records.find(
-        (one) =>
-          one.source === planned.source &&
-          one.bytes === planned.bytes &&
-          one.modifiedMs === planned.modifiedMs,
-      );
-      return this.#itemOf(planned, path, listing, record ?? null);
+      const { path, listing } = entryOf.get(planned.source)!;
+      const record = recordOf.get(planned.source);
+      const isSame = record?.bytes === planned.bytes && record.modifiedMs === planned.modifiedMs;
+      return this.#itemOf(planned, path, listing, isSame ? record : null);
     });
     for (const item of onCard) await this.#lookAtCopies(item);
     this.#items = [...gone, ...onCard];
-    const wanted = new Set(listed.map(({ path }) => path));
-    // what is no longer part of the wish is forgotten; what was read before under other places is kept
-    this.#records = this.#records.filter(
-      (one) => wanted.has(one.entry) && this.#items.some((item) => item.record === one),
-    );
+    for (const { path, listing } of listed) {
+      if (this.#items.some((item) => item.entry === path)) continue;
+      throw listing === null ? fileMissing(path) : folderEmpty(this.#wish.displayPath(path));
+    }
+    const known = new Set(this.#items.map((item) => item.record));
+    // what is no longer part of the wish is forgotten; its copies stay where they are
+    this.#records = this.#records.filter((one) => known.has(one));
     for (const item of this.#items) {
       const todo = item.states.filter((state) => state === "todo").length;
-      if (item.listing && (todo > 0 || item.record === null)) this.#bytesTotal += item.bytes * (1 + todo);
+      if (todo > 0 || item.record === null) this.#bytesTotal += item.bytes * (1 + todo);
     }
   }
 
@@ -347,17 +349,13 @@ class CardsJob {
     if (todo.length === 0 && item.record !== null) return;
     const open = todo.filter((place) => !this.#givenUp.has(place));
     for (const place of todo) if (!open.includes(place)) item.states[place] = "failed";
-    if (item.listing === null) {
-      for (const place of open) this.#fail(item, place, fileMissing(item.source));
-      return;
-    }
     if (todo.length > 0 && open.length === 0 && item.record !== null) return;
     this.#didWork = true;
     this.#doing = `${todo.length > 0 ? "copying" : "reading"} ${basename(item.source)}, ${index + 1} of ${this.#items.length}`;
     this.#progress(0);
     try {
       const done = await copyVerified(this.#disk, {
-        source: item.source,
+        source: this.#sourceOf(item),
         targets: open.map((place) => join(this.#wish.places[place]!.folder, item.to)),
         format,
         signal: this.#signal,
@@ -376,6 +374,11 @@ class CardsJob {
     }
     if (this.#wish.places.length > 0 && this.#givenUp.size === this.#wish.places.length)
       throw this.#interrupted();
+  }
+
+  /** The file on its card; where the card no longer has it, the first verified copy. */
+  #sourceOf({ listing, source, states, to }: Item): string {
+    return listing ? source : join(this.#wish.places[states.indexOf("verified")]!.folder, to);
   }
 
   #remember(item: Item, hash: string, modifiedMs: number): void {

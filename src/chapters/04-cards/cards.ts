@@ -102,7 +102,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
       "cards.copy-vanished",
       "note",
       `${count(files.length, "verified copy", "verified copies")} ${were} gone from ${place}: ${some(files)}.`,
-      "Made again from the card. Nothing to do.",
+      "They are made again. Nothing to do.",
       place,
     );
   }
