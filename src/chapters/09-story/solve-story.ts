@@ -71,9 +71,13 @@ export function solveStory(problem: StoryProblem): StoryShot[] {
       .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, problem));
     // choices[j][state]: the best way to have a shot of that state end at boundary j; at 0 the way in.
     const choices: Choice[][] = [waysIn(entry, k, stretch, problem, cameraOf)];
+    // before[i][state]: what best comes before a shot of that state that begins at boundary i.
+    const before: Before[][] = [choices[0]!.map((choice) => ({ cost: choice.cost, state: choice.before }))];
     for (let j = 1; j < bounds.length; j++) {
       const row = Array.from({ length: states }, (): Choice => none());
       for (let s = 0; s < sources.length; s++) {
+        const wide = sources[s]!.camera === problem.wideCamera;
+        const usual = wide ? costs.usualShot.wide : costs.usualShot.tight;
         let worth = 0;
         for (let i = j - 1; i >= 0; i--) {
           const atom = atoms[i]![s]!;
@@ -81,27 +85,31 @@ export function solveStory(problem: StoryProblem): StoryShot[] {
           worth += atom;
           const seconds = (bounds[j]!.frame - bounds[i]!.frame) * frame;
           if (seconds > longestChoice && i < j - 1) break;
-          const wide = sources[s]!.camera === problem.wideCamera;
           const since = stretch.start + bounds[i]!.frame * frame - answerStart;
           const shot =
             worth +
-            costs.lengthCost(seconds, wide ? costs.usualShot.wide : costs.usualShot.tight) +
+            costs.lengthCost(seconds, usual) +
             (!wide && since > costs.emphasisAfterSeconds ? costs.emphasis : 0);
-          for (const scaled of [0, 1]) {
-            const state = s * 2 + scaled;
-            const before =
-              i === 0 ? inAt(choices[0]!, state) : changeAt(choices[i]!, state, bounds[i]!, cameraOf);
-            const cost = before.cost + shot;
-            if (cost < row[state]!.cost) row[state] = { cost, from: i, before: before.state };
+          for (const state of [s * 2, s * 2 + 1]) {
+            const { cost, state: previous } = before[i]![state]!;
+            if (cost + shot < row[state]!.cost) row[state] = { cost: cost + shot, from: i, before: previous };
           }
         }
       }
       choices.push(row);
+      if (j < bounds.length - 1)
+        before.push(row.map((_, state) => changeAt(row, state, bounds[j]!, cameraOf)));
     }
     solved.push({ bounds, choices });
     entry = choices.at(-1)!;
   }
   return traceShots(solved, problem);
+}
+
+/** The best state before a shot, and its cost so far with that of the change. */
+interface Before {
+  readonly cost: number;
+  readonly state: number;
 }
 
 const none = (): Choice => ({ cost: Number.POSITIVE_INFINITY, from: -1, before: -1 });
@@ -193,18 +201,8 @@ function waysIn(
   });
 }
 
-const inAt = (waysInto: readonly Choice[], state: number): { cost: number; state: number } => ({
-  cost: waysInto[state]!.cost,
-  state: waysInto[state]!.before,
-});
-
 /** The best state before a change of angle inside a stretch, or the same one where the shot goes on. */
-function changeAt(
-  row: readonly Choice[],
-  state: number,
-  bound: Bound,
-  cameraOf: readonly number[],
-): { cost: number; state: number } {
+function changeAt(row: readonly Choice[], state: number, bound: Bound, cameraOf: readonly number[]): Before {
   let best = { cost: Number.POSITIVE_INFINITY, state: -1 };
   for (let before = 0; before < row.length; before++) {
     const sameCamera = cameraOf[before >> 1] === cameraOf[state >> 1];

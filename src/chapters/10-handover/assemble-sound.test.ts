@@ -16,9 +16,13 @@ async function assembled(
   tone: Float32Array | null = null,
   block = 1000,
 ): Promise<Float32Array> {
-  const parts: number[] = [];
-  for await (const samples of assembleSound(pieces, reader(track, block), tone)) parts.push(...samples);
-  return Float32Array.from(parts);
+  const out = new Float32Array(pieces.reduce((sum, { length }) => sum + length, 0) + 1);
+  let at = 0;
+  for await (const samples of assembleSound(pieces, reader(track, block), tone)) {
+    out.set(samples, at);
+    at += samples.length;
+  }
+  return out.slice(0, at);
 }
 const power = (x: Float32Array, from: number, to: number): number =>
   x.subarray(from, to).reduce((sum, v) => sum + v * v, 0) / (to - from);
@@ -66,7 +70,8 @@ describe("the sound of the cut", () => {
       ],
       track,
     );
-    for (let n = 1; n < out.length; n++) expect(Math.abs(out[n]! - out[n - 1]!)).toBeLessThan(0.01);
+    const steps = out.slice(1).map((x, n) => Math.abs(x - out[n]!));
+    expect(Math.max(...steps)).toBeLessThan(0.01);
   });
 
   it("lays room tone where the track has no samples, and silence where there is no tone", async () => {
@@ -104,7 +109,8 @@ describe("the sound of the cut", () => {
       const out = await assembled(pieces, track, null, block);
       expect(out).toHaveLength(at);
       expect(Math.max(...out.map(Math.abs))).toBeLessThan(Math.SQRT2 + 1e-6);
-      expect(out).toEqual(await assembled(pieces, track, null, 999_999));
+      const whole = await assembled(pieces, track, null, 999_999);
+      expect(out.findIndex((x, n) => x !== whole[n])).toBe(-1);
     },
   );
 });

@@ -144,14 +144,29 @@ const inputs: HandoverInputs = {
   truePeakCeiling: -1,
 };
 
-/** A context that keeps what is written; the dialogue is a voice-like tone where somebody speaks, else faint noise. */
+/** A voice-like tone where somebody speaks, else faint noise; a context that keeps what is written. */
+const dialogues = new Map<string, Float32Array>();
+function dialogueOf({ voice, story }: HandoverInputs): Float32Array {
+  const key = JSON.stringify([voice.dialogueStart, story.speech]);
+  let made = dialogues.get(key);
+  if (!made) {
+    made = new Float32Array(61 * 48_000);
+    for (let n = 0; n < made.length; n++) made[n] = 0.0005 * Math.sin(n * 12.9898 * n);
+    for (const { start, end } of story.speech)
+      for (
+        let n = Math.round((start - voice.dialogueStart) * 48_000);
+        n < (end - voice.dialogueStart) * 48_000;
+        n++
+      ) {
+        const t = n / 48_000;
+        made[n] = 0.1 * (0.6 + 0.4 * Math.sin(2 * Math.PI * 3 * t)) * Math.sin(2 * Math.PI * 220 * t);
+      }
+    dialogues.set(key, made);
+  }
+  return made;
+}
 function keepingContext(own: HandoverInputs = inputs) {
-  const dialogue = Float32Array.from({ length: 61 * 48_000 }, (_, n) => {
-    const sitting = n / 48_000 + own.voice.dialogueStart;
-    const speaks = own.story.speech.some(({ start, end }) => sitting >= start && sitting < end);
-    const swing = 0.6 + 0.4 * Math.sin(2 * Math.PI * 3 * sitting);
-    return speaks ? 0.1 * swing * Math.sin(2 * Math.PI * 220 * sitting) : 0.0005 * Math.sin(n * 12.9898 * n);
-  });
+  const dialogue = dialogueOf(own);
   const texts = new Map<string, string>();
   const sounds = new Map<string, { channels: Float32Array[]; timeReference: number | undefined }>();
   const copies: string[] = [];
@@ -167,9 +182,15 @@ function keepingContext(own: HandoverInputs = inputs) {
     async writeSound(name, format, blocks) {
       const parts: Float32Array[][] = [];
       for await (const block of blocks) parts.push(block.channels.slice());
-      const channels = Array.from({ length: format.channels }, (_, c) =>
-        Float32Array.from(parts.flatMap((part) => [...part[c]!])),
-      );
+      const channels = Array.from({ length: format.channels }, (_, c) => {
+        const whole = new Float32Array(parts.reduce((sum, part) => sum + part[c]!.length, 0));
+        let at = 0;
+        for (const part of parts) {
+          whole.set(part[c]!, at);
+          at += part[c]!.length;
+        }
+        return whole;
+      });
       sounds.set(`handover/${name}`, { channels, timeReference: format.timeReferenceSamples });
       return `handover/${name}`;
     },

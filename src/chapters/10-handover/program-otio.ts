@@ -85,7 +85,8 @@ function pictureClip(shot: ProgramShot, program: Program, inputs: HandoverInputs
           clockRatePpm: placed?.ratePpm ?? 0,
           clockDriftSeconds: ((placed?.ratePpm ?? 0) * 1e-6 * seconds) as number,
           ...(event.scale === undefined ? {} : { scale: event.scale }),
-          luts: inputs.luts[event.camera] ?? [],
+          // As they are handed over, beside this file.
+          luts: (inputs.luts[event.camera] ?? []).map((path) => `luts/${fileName(path)}`),
         },
       },
       markers: markersOf(shot, first, inputs),
