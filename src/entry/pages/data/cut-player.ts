@@ -41,7 +41,10 @@ function place(screen: HTMLVideoElement, time: number): void {
 
 function start(screen: HTMLVideoElement): void {
   for (const other of others) other.pause();
-  if (leader && leader !== screen) leader.pause();
+  if (leader && leader !== screen) {
+    if (!leader.paused) set({ time: leader.currentTime });
+    leader.pause();
+  }
   leader = screen;
   place(screen, state.time);
   screen.play().then(

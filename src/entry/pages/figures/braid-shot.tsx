@@ -39,7 +39,7 @@ export function Shot({
   const others = Object.entries(event.stills ?? {}).filter(([camera]) => camera !== event.camera);
   const x = side === "left" ? columns.leftPicture : columns.rightPicture;
   const otherX = side === "left" ? columns.rightPicture : columns.leftPicture;
-  const lines = Math.max(1, Math.floor((y1 - y0 + 8) / 21));
+  const lines = Math.max(1, Math.floor((y1 - Math.max(y0, top) + 6) / 21));
   return (
     <>
       {isTimed && (

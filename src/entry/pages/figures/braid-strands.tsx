@@ -4,6 +4,7 @@ import { hue } from "../words/devices.ts";
 import type { Columns } from "./braid-columns.ts";
 import type { BraidLayout } from "./braid-layout.ts";
 import { type RibbonFace, ribbonFaces, sideOf } from "./ribbon.ts";
+import { scale, timeTicks } from "./ticks.ts";
 
 const ribbonWidth = 12;
 
@@ -68,6 +69,23 @@ export function Strands({
           );
         }),
       )}
+      {!isSmall &&
+        layout.shots.filter(isIn).flatMap((shot) => {
+          const event = story.events[shot.index]!;
+          const y = scale(event.start, event.end, shot.y0, shot.y1);
+          return timeTicks(event.start, event.end, (shot.y1 - shot.y0) / 28)
+            .filter((tick) => y(tick.at) > shot.y0 + 16 && y(tick.at) < shot.y1 - 2)
+            .map((tick) => (
+              <line
+                key={`${shot.index} ${tick.at}`}
+                x1={columns.time - 22}
+                x2={columns.time - 12}
+                y1={y(tick.at)}
+                y2={y(tick.at)}
+                stroke="var(--rule)"
+              />
+            ));
+        })}
       {faces.filter(isIn).map((face) => (
         <Face key={face.y0} face={face} />
       ))}

@@ -94,11 +94,12 @@ function Drawing({
     })
     .filter((n) => n !== null)
     .sort((p, q) => p.y - q.y);
+  // A line that leans right has its free side above, one that leans left below.
   const tops = spreadLabels(
-    names.map((n) => ({ y: n.y - 16, height: 32 })),
+    names.map((n) => ({ y: (n.r.ratePpm ?? 0) >= 0 ? n.y - 38 : n.y + 2, height: 32 })),
     bottom - 20,
   );
-  const labelX = Math.max(...names.map((n) => n.x), x(0)) + (isNarrow ? 12 : 26);
+  const labelX = Math.max(...names.map((n) => n.x), x(0)) + (isNarrow ? 10 : 22);
   const several = (device: string) => others.filter((o) => o.device === device).length > 1;
 
   return (

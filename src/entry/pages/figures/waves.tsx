@@ -38,7 +38,6 @@ function Drawing({
   const column = panel / Math.max(1, snippet.traces.length);
   const first = snippet.traces[0];
   const loudest = first ? (peakAt(first.asPlaced) / snippet.sampleRateHz) * 1000 : null;
-  const loudestBefore = first ? (peakAt(first.asRecorded) / snippet.sampleRateHz) * 1000 : null;
   return (
     <svg
       height={height}
@@ -46,17 +45,15 @@ function Drawing({
       role="img"
       aria-label={`${number(lengthMs)} ms of sound at ${clockTime(snippet.at)} from ${snippet.traces
         .map((t) => deviceName(t.device))
-        .join(
-          ", ",
-        )}. As recorded the same sound stands at different heights; as placed it stands on one line.`}
+        .join(", ")}. By each file’s own time these are different sounds; as placed they are one.`}
     >
       {(["asRecorded", "asPlaced"] as const).map((kind, p) => {
         const x0 = left + p * (panel + gap);
-        const line = kind === "asPlaced" ? loudest : loudestBefore;
+        const line = kind === "asPlaced" ? loudest : null;
         return (
           <g key={kind}>
             <text className="head" x={x0} y={16}>
-              {kind === "asRecorded" ? "One sound, as recorded" : "As placed"}
+              {kind === "asRecorded" ? "By each file’s own time" : "As placed"}
             </text>
             <line className="axis" x1={x0} x2={x0 + panel} y1={top} y2={top} />
             {snippet.traces.map((trace, i) => {
