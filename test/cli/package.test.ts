@@ -1,8 +1,8 @@
 import { execFile } from "node:child_process";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { promisify } from "node:util";
 import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
 import { expect, it } from "vitest";
 import { ownFolder } from "../helpers/run-gemel.ts";
 
@@ -22,7 +22,9 @@ it("npm pack gives a package from which npx gemel works in an empty folder", asy
   const help = await run("npx", ["--no-install", "gemel", "--help"], { cwd: folder });
   expect(help.stdout).toContain("gemel COMMAND");
   // Media, workers and speech all have to be found from there: a short sound-only sitting goes through Clock.
-  await run("npx", ["--no-install", "gemel", "demo", "tide-mill", "--sound-only", "--seconds", "40"], { cwd: folder });
+  await run("npx", ["--no-install", "gemel", "demo", "tide-mill", "--sound-only", "--seconds", "40"], {
+    cwd: folder,
+  });
   const { stdout } = await run(
     "npx",
     ["--no-install", "gemel", "clock", "tide-mill/cards/A/A001.wav", "tide-mill/cards/B/B001.wav", "--json"],

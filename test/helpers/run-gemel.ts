@@ -45,6 +45,10 @@ export async function filesBelow(folder: string): Promise<string[]> {
   const found = await readdir(folder, { recursive: true, withFileTypes: true });
   return found
     .filter((entry) => entry.isFile())
-    .map((entry) => join(entry.parentPath, entry.name).slice(folder.length + 1).replaceAll("\\", "/"))
+    .map((entry) =>
+      join(entry.parentPath, entry.name)
+        .slice(folder.length + 1)
+        .replaceAll("\\", "/"),
+    )
     .sort();
 }
