@@ -117,7 +117,7 @@ function camera(
   return { name, fromScene: leastSquares(truePatches, patches), patches, exposure: own.exposure, curve: own.curve, mostLight: own.mostLight };
 }
 
-const exposureA = 1.5;
+const exposureA = 3.1;
 
 export const cameraA = camera("A", between(0), {
   balance: [1, 1, 1],

@@ -11,12 +11,12 @@ import type { Rectangle } from "./miller-sprite.ts";
  */
 
 /** Pitch of the patches and side of one, metres. */
-const pitch = 0.0465;
-const side = 0.0405;
+const pitch = 0.0415;
+const side = 0.036;
 /** The dark frame beyond the field of patches. */
 const frame = 0.012;
 
-export const chartCentre: Vector3 = [0.035, 0.985, 0.4];
+export const chartCentre: Vector3 = [0.03, 1.05, 0.4];
 const facing = normalised([0.1, 0.04, 1]);
 const across = normalised(cross([0.02, 1, 0], facing));
 const upwards = cross(facing, across);

@@ -269,9 +269,11 @@ function paint(x: number, y: number, z: number, fine: boolean): void {
       k = (0.7 + 0.5 * (hash32(stave, 3) / 4294967296)) * (0.8 + 0.4 * valueNoise(stave * 3, y * 5, z * 30));
     } else k = 0.72 + 0.55 * valueNoise(x * 28 + z * 5, y * 4, z * 28) * (0.7 + 0.6 * valueNoise(x * 3, y * 3, z * 3));
   }
-  colour[0] = c[0] * k;
-  colour[1] = c[1] * k;
-  colour[2] = c[2] * k;
+  // a hundred years of dust and lamp smoke
+  const dusk = 0.62;
+  colour[0] = c[0] * k * dusk;
+  colour[1] = c[1] * k * dusk;
+  colour[2] = c[2] * k * dusk;
 }
 
 let random = 1;
@@ -285,7 +287,7 @@ function next(): number {
 /** A black cloth hung beside the tall window keeps its light off the end of the loft. */
 function pastFlag(z: number): number {
   const t = Math.min(1, Math.max(0, (z + 2.6) / 2.6));
-  return 0.2 + 0.8 * t * t * (3 - 2 * t);
+  return 0.13 + 0.87 * t * t * (3 - 2 * t);
 }
 
 // light that falls on a point, over pi
@@ -349,7 +351,7 @@ function meetsGlow(ox: number, oy: number, oz: number, dx: number, dy: number, d
     if (a <= 0 || a >= 1 || b <= 0 || b >= 1) continue;
     if (isGlass(w, a, b)) {
       // the sky is brighter high up; the far bank is a darker band
-      const sky = (b < 0.2 ? 0.42 : 0.8 + 0.35 * b) * 0.62;
+      const sky = (b < 0.2 ? 0.42 : 0.8 + 0.35 * b) * 0.4;
       glow[0] = w.radiance[0] * sky;
       glow[1] = w.radiance[1] * sky;
       glow[2] = w.radiance[2] * sky * (b < 0.2 ? 0.85 : 1);

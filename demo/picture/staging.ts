@@ -18,7 +18,7 @@ export const cameraBPosition: Vector3 = [
 ];
 const cameraBRight: Vector3 = [Math.cos(cameraBAngle), 0, -Math.sin(cameraBAngle)];
 const cameraBFocalMm = 88;
-const cameraBAim: Vector3 = [-0.07 * cameraBRight[0], 1.185, -0.07 * cameraBRight[2]];
+const cameraBAim: Vector3 = [-0.07 * cameraBRight[0], 1.135, -0.07 * cameraBRight[2]];
 
 /** Half the slider's travel, metres. */
 export const sliderHalfMetres = 0.12;

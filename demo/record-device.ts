@@ -1,0 +1,32 @@
+import { explainedErrorOr } from "./sent-error.ts";
+import { recordCamera } from "./record-camera.ts";
+import type { DemoWish } from "./sitting-plan.ts";
+
+/* The process that records one camera: takes one wish, tells how far it is, ends. */
+
+export interface DeviceOrder {
+  readonly device: "A" | "B";
+  readonly folder: string;
+  readonly wish: DemoWish;
+}
+
+export type DeviceNews =
+  | { readonly kind: "progress"; readonly done: number; readonly doing: string }
+  | { readonly kind: "done" }
+  | { readonly kind: "failed"; readonly error: unknown };
+
+const send = (news: DeviceNews): Promise<void> =>
+  new Promise((resolve) => {
+    if (process.send) process.send(news, undefined, undefined, () => resolve());
+    else resolve();
+  });
+
+process.once("disconnect", () => process.exit(0));
+process.once("message", (order: DeviceOrder) => {
+  recordCamera(order.device, order.folder, order.wish, (done, doing) => {
+    process.send?.({ kind: "progress", done, doing } satisfies DeviceNews);
+  })
+    .then(() => send({ kind: "done" }))
+    .catch((error: unknown) => send({ kind: "failed", error: explainedErrorOr(error) }))
+    .finally(() => process.disconnect());
+});
