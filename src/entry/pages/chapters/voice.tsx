@@ -30,7 +30,7 @@ export function Voice({
       evidence={
         voice && voice.envelopes.length > 0 ? (
           <Figure
-            how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A dagger marks a fault, on the microphone that had it."
+            how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it."
             table={
               <Table
                 caption="Which microphone, when"

@@ -1,6 +1,8 @@
 import type { ReactNode } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime } from "../data/cut-player.ts";
+import { signs } from "../parts/marks.tsx";
+import { sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
 import { scale, timeTicks } from "./ticks.ts";
 
@@ -58,6 +60,16 @@ export function Miniature({
             </text>
           </g>
         ))}
+        {story.findings.map((f) => {
+          const at = f.evidence?.from === undefined ? null : sittingToProgram(story.events, f.evidence.from);
+          return (
+            at !== null && (
+              <text key={`${f.code}${at}`} className="sign" x={-9} y={y(at) + 5}>
+                {signs[f.weight]}
+              </text>
+            )
+          );
+        })}
         <Now y={y} />
       </svg>
     </div>

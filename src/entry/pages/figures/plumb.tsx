@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
+import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
@@ -202,6 +203,21 @@ function Drawing({
           </text>
         </g>
       ))}
+
+      {clock.findings
+        .filter(
+          (f) => f.evidence?.from !== undefined && !recordings.some((r) => r.path === f.evidence?.where),
+        )
+        .map((f) => (
+          <text
+            key={`${f.code}${f.evidence?.from}`}
+            className="sign"
+            x={right + 8}
+            y={y(f.evidence?.from ?? 0) + 5}
+          >
+            {signs[f.weight]}
+          </text>
+        ))}
 
       {dots.map(({ r, w, delay, left: residual }) => {
         const isFar = delay > recordedMax || delay < recordedMin;

@@ -1,6 +1,9 @@
 import { type ReactNode, useEffect, useRef } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
+import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { weightAt } from "../parts/sign-at.ts";
+import { fileName } from "../words/addresses.ts";
 import { clockTime } from "../words/times.ts";
 import { envelopePath } from "./envelope.ts";
 import { spreadLabels } from "./spread-labels.ts";
@@ -115,7 +118,11 @@ function Drawing({
               d={`M${centre + half + 5} ${y(f.start) + height / 2} H${width - labels} L${width - labels + 8} ${labelY}`}
             />
             <text className="sign" x={width - labels + 12} y={labelY + 5}>
-              †
+              {
+                signs[
+                  weightAt(voice.findings, { from: f.start, to: f.end }, [f.path, fileName(f.path)]) ?? "note"
+                ]
+              }
             </text>
             <text x={width - labels + 22} y={labelY + 4}>
               {faultNames[f.kind]}

@@ -1,6 +1,8 @@
 import type { ReactNode } from "react";
 import type { ClockResult, WatchResult } from "#documents/chapter-results";
+import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { weightAt } from "../parts/sign-at.ts";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { deviceName, hue } from "../words/devices.ts";
 import { clockTime } from "../words/times.ts";
@@ -232,7 +234,7 @@ function Drawing({
               />
             )}
             <b>
-              {l.range.severity >= 0.5 ? "†" : "*"} {kinds[l.range.kind]}
+              {signs[l.weight]} {kinds[l.range.kind]}
             </b>{" "}
             <span className="tnum">
               {clockTime(l.at)}–{clockTime(l.end)}
@@ -254,7 +256,12 @@ function Drawing({
             at: at(range.start),
             end: at(range.end),
             middle: y((at(range.start) + at(range.end)) / 2),
-            file: fileName(r.path),
+            weight:
+              weightAt(watch.findings, { from: range.start, to: range.end }, [
+                r.path,
+                fileName(r.path),
+                device,
+              ]) ?? (range.severity >= 0.5 ? ("warn" as const) : ("note" as const)),
           };
         }),
       )
