@@ -5,6 +5,7 @@ import { type Grey, greyOf, shrunk } from "#science/picture/grey";
 
 export const columns = 10;
 export const rows = 6;
+export const cellsAcross = 2 * columns;
 
 /** What one picture shows, in figures; nothing of the picture is kept but these. */
 export interface Look {
@@ -17,6 +18,8 @@ export interface Look {
   readonly red: Float32Array;
   readonly green: Float32Array;
   readonly blue: Float32Array;
+  /** Mean luma of quarter tiles, {@link cellsAcross} a row: what a tile shows, roughly. */
+  readonly cells: Float32Array;
   /** Mean luma, 0..1. */
   readonly lightness: number;
   /** Luma of the brightest hundredth. */
@@ -49,31 +52,66 @@ export function lookAt(picture: SmallPicture): Look {
     fine,
     coarse,
     ...colours,
+    cells: meansOf(grey, cellsAcross, 2 * rows),
     lightness: sum / grey.values.length,
     brightest: brightest / 255,
     thumb: shrunk(grey, Math.max(1, Math.round(grey.width / 120))),
   };
 }
 
-function tileColours({ width, height, rgb }: SmallPicture): Pick<Look, "red" | "green" | "blue" | "burnt"> {
-  const sums = [0, 1, 2].map(() => new Float32Array(columns * rows));
-  const count = new Float32Array(columns * rows);
-  let burnt = 0;
+function meansOf({ width, height, values }: Grey, across: number, down: number): Float32Array {
+  const means = new Float32Array(across * down);
+  const column = Uint16Array.from({ length: width }, (_, x) => Math.floor((x * across) / width));
   for (let y = 0; y < height; y++) {
+    const row = Math.floor((y * down) / height) * across;
+    for (let x = 0; x < width; x++) means[row + column[x]!]! += values[y * width + x]!;
+  }
+  return means.map((sum, i) => {
+    const area = edge(i % across, across, width) * edge(Math.floor(i / across), down, height);
+    return sum / Math.max(1, area);
+  });
+}
+
+function tileColours({ width, height, rgb }: SmallPicture): Pick<Look, "red" | "green" | "blue" | "burnt"> {
+  const tiles = columns * rows;
+  const red = new Float32Array(tiles);
+  const green = new Float32Array(tiles);
+  const blue = new Float32Array(tiles);
+  const column = Uint16Array.from({ length: width + 1 }, (_, x) => Math.floor((x * columns) / width));
+  let burnt = 0;
+  for (let y = 0, p = 0; y < height; y++) {
     const row = Math.floor((y * rows) / height) * columns;
-    for (let x = 0; x < width; x++) {
-      const p = 3 * (y * width + x);
-      const tile = row + Math.floor((x * columns) / width);
-      const [r, g, b] = [rgb[p]!, rgb[p + 1]!, rgb[p + 2]!];
-      sums[0]![tile]! += r;
-      sums[1]![tile]! += g;
-      sums[2]![tile]! += b;
-      count[tile]! += 1;
-      if (r >= 252 || g >= 252 || b >= 252) burnt++;
+    for (let x = 0; x < width; ) {
+      // One tile's part of the line at a time.
+      const tile = row + column[x]!;
+      let r = 0;
+      let g = 0;
+      let b = 0;
+      for (const here = column[x]!; x < width && column[x] === here; x++, p += 3) {
+        r += rgb[p]!;
+        g += rgb[p + 1]!;
+        b += rgb[p + 2]!;
+        if (rgb[p]! >= 252 || rgb[p + 1]! >= 252 || rgb[p + 2]! >= 252) burnt++;
+      }
+      red[tile]! += r;
+      green[tile]! += g;
+      blue[tile]! += b;
     }
   }
-  const [red, green, blue] = sums.map((s) => s.map((v, tile) => v / Math.max(1, count[tile]!) / 255));
-  return { red: red!, green: green!, blue: blue!, burnt: burnt / (width * height) };
+  for (let tile = 0; tile < tiles; tile++) {
+    const across = edge(tile % columns, columns, width);
+    const down = edge(Math.floor(tile / columns), rows, height);
+    const scale = 1 / (255 * Math.max(1, across * down));
+    red[tile]! *= scale;
+    green[tile]! *= scale;
+    blue[tile]! *= scale;
+  }
+  return { red, green, blue, burnt: burnt / (width * height) };
+}
+
+/** Pixels of part `part` of a side cut into `parts`: those x with ⌊x × parts / length⌋ = part. */
+function edge(part: number, parts: number, length: number): number {
+  return Math.ceil(((part + 1) * length) / parts) - Math.ceil((part * length) / parts);
 }
 
 /** What changed from the picture before. */

@@ -24,9 +24,6 @@ export interface WatchRange {
 /** log2 of sharpness: a third less edge energy is the least that is called soft, and more in restless pictures. */
 const leastSoftness = 0.5;
 const mostSoftness = 0.9;
-/** Where the picture shows something else altogether (a chart, a hand), only what is plainly soft is called so. */
-const softnessElsewhere = 1.5;
-const elsewhereShare = 0.45;
 /** Code values out of 1: about a third of a stop on the straight part of a display curve. */
 const leastLight = 0.045;
 /** Natural logarithm: 6 % of one colour against green. */
@@ -51,9 +48,7 @@ export function complaintsOf(
 ): Complaints {
   if (seen.brightest < blackest) return { black: { amount: seen.brightest, severity: 1 } };
   const out: { -readonly [K in keyof Complaints]: Complaints[K] } = {};
-  const threshold =
-    judged.other > elsewhereShare ? Math.max(softnessElsewhere, softThreshold) : softThreshold;
-  if (judged.sharpness < -threshold) {
+  if (judged.sharpness < -softThreshold) {
     out.soft = { amount: judged.sharpness, severity: share(-judged.sharpness, 0.25, 2) };
   }
   if (judged.light > leastLight)

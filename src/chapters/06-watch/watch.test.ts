@@ -10,8 +10,8 @@ import { watch } from "./watch.ts";
  * An invented scene, drawn for each moment: a textured room that drifts behind a sitter who nods, film grain over
  * all. What happens to it is given by the test.
  */
-const width = 480;
-const height = 270;
+const width = 320;
+const height = 180;
 const seconds = 40;
 
 interface Happening {
@@ -50,8 +50,8 @@ function draw(at: number, script: Script): SmallPicture {
   const happening = asked.frozenAt === undefined ? asked : script(asked.frozenAt);
   const time = asked.frozenAt ?? at;
   const { blur = 0, gain = 1, red = 1, shiftX = 0, chart = false, black = false } = happening;
-  const drift = 1.37 * time + shiftX;
-  const nod = 6 * Math.sin(1.3 * time) + shiftX;
+  const drift = 0.91 * time + shiftX;
+  const nod = 4 * Math.sin(1.3 * time) + shiftX;
   let grey = new Float32Array(width * height);
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
@@ -62,16 +62,16 @@ function draw(at: number, script: Script): SmallPicture {
       let v =
         0.3 +
         0.9 * ((1 - part) * texture[row + (whole % 1024)]! + part * texture[row + ((whole + 1) % 1024)]!);
-      const dx = (x - 0.5 * width - nod) / 90;
-      const dy = (y - 0.55 * height) / 120;
+      const dx = (x - 0.5 * width - nod) / 60;
+      const dy = (y - 0.55 * height) / 80;
       if (dx * dx + dy * dy < 1) {
         const px = Math.floor(x - nod + 256) % 256;
-        const stripe = (Math.floor((x - nod + y * 0.5 + 400) / 14) & 1) * 0.14;
+        const stripe = (Math.floor((x - nod + y * 0.5 + 400) / 10) & 1) * 0.14;
         v = 0.42 + stripe + 0.05 * pores[(y % 256) * 256 + px]!;
       }
-      if (chart && x > 120 && x < 360 && y > 60 && y < 220) {
-        const patch = Math.floor((x - 120) / 40) + 6 * Math.floor((y - 60) / 40);
-        v = (x - 120) % 40 < 4 || (y - 60) % 40 < 4 ? 0.08 : 0.15 + (0.7 * ((patch * 7) % 24)) / 24;
+      if (chart && x > 80 && x < 242 && y > 40 && y < 148) {
+        const patch = Math.floor((x - 80) / 27) + 6 * Math.floor((y - 40) / 27);
+        v = (x - 80) % 27 < 3 || (y - 40) % 27 < 3 ? 0.08 : 0.15 + (0.7 * ((patch * 7) % 24)) / 24;
       }
       grey[y * width + x] = v;
     }
@@ -200,10 +200,10 @@ describe("watch", () => {
   });
 
   it("sees a frame that moves and stays, and one that is bumped and comes back", async () => {
-    const moved = await watched((at) => (at > 15.5 ? { shiftX: 10 } : {}));
+    const moved = await watched((at) => (at > 15.5 ? { shiftX: 7 } : {}));
     expect(moved.ranges.map((r) => r.kind)).toEqual(["moved"]);
     expect(moved.ranges[0]).toMatchObject({ start: 15, end: 16 });
-    const bumped = await watched((at) => (at > 20.5 && at < 21.5 ? { shiftX: 12 } : {}));
+    const bumped = await watched((at) => (at > 20.5 && at < 21.5 ? { shiftX: 8 } : {}));
     expect(bumped.ranges.map((r) => r.kind)).toEqual(["bump"]);
   });
 

@@ -4,7 +4,7 @@ import type { Grey } from "./grey.ts";
 export interface EdgeDetail {
   readonly columns: number;
   readonly rows: number;
-  /** Mean squared step between neighbours, noise taken off. */
+  /** Mean squared step between neighbours; grain counts too. */
   readonly fine: Float32Array;
   /** Mean squared slope over six pixels, per pixel. */
   readonly coarse: Float32Array;
@@ -16,8 +16,7 @@ const reach = 3;
  * How steep the edges of a picture are, tile by tile, at a fine and at a coarse scale.
  *
  * `fine / coarse` tells sharp from soft whatever the contrast or exposure: about 6 for a one-pixel step, 1 for a
- * slope that is wider than six pixels. Evenly spread noise is judged by the plainest tenth of the tiles and
- * taken off first. Own construction; the idea that focus shows as the ratio of two band energies is common practice.
+ * slope that is wider than six pixels. Own construction; the idea that focus shows as the ratio of two band energies is common practice.
  *
  * @param grey - At least 8 pixels either way.
  */
@@ -45,16 +44,6 @@ export function edgeDetail(grey: Grey, columns: number, rows: number): EdgeDetai
     const n = Math.max(1, count[tile]!);
     fine[tile]! /= n;
     coarse[tile]! /= n * 4 * reach * reach;
-  }
-  const sorted = fine.slice().sort();
-  // Where every tile is textured the plainest is no measure of noise: a quarter of a strong tile is the most.
-  const noise = Math.min(
-    sorted[Math.floor(0.1 * fine.length)]!,
-    0.25 * sorted[Math.floor(0.8 * fine.length)]!,
-  );
-  for (let tile = 0; tile < fine.length; tile++) {
-    fine[tile] = Math.max(0, fine[tile]! - noise);
-    coarse[tile] = Math.max(0, coarse[tile]! - noise / (4 * reach * reach));
   }
   return { columns, rows, fine, coarse };
 }

@@ -34,10 +34,9 @@ describe("edgeDetail", () => {
     const { fine, coarse } = edgeDetail(grey, 1, 1);
     return fine[0]! / coarse[0]!;
   };
-  // One tile: the noise that is taken off is at most a quarter of it, the same share for every picture below.
   const sharpStep = ratio(field((x) => (x < 60 ? 0.2 : 0.8)));
 
-  it("is six times as high for a step as for a wide slope (less the share taken off)", () => {
+  it("is six times as high for a step as for a wide slope", () => {
     const slope = ratio(field((x) => x / width));
     expect(sharpStep / slope).toBeGreaterThan(5);
     expect(sharpStep / slope).toBeLessThan(7);
