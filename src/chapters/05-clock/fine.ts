@@ -2,7 +2,7 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { parabolaTop } from "#science/signal/peak";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
-import { scanSlopes } from "#science/signal/slope-scan";
+import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz, mostPpm } from "./constants.ts";
@@ -131,20 +131,32 @@ export async function firstLook(
   }
   const mostSlope = start.ratePpmSpread * 1e-6;
   const moments = windows.map((w) => w.at);
-  const scan = scanSlopes(slices, noises, moments, loud, mostSlope * listeningRateHz, reach);
-  if (scan && scan.score >= plainSum)
+  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
+  const scan = (most: { slope: number; lag: number }, about?: { slope: number; lag: number }) =>
+    scanSlopes(slices, noises, moments, loud, most, about);
+  // Near the vote first, which costs next to nothing; everywhere only where that is not plain beyond doubt.
+  let sum: ScannedLine | null = null;
+  if (vote)
+    sum = scan(
+      {
+        slope: Math.min(mostSlope, 0.001 / Math.max(1, spread)) * listeningRateHz,
+        lag: 0.001 * listeningRateHz,
+      },
+      { slope: vote.slope * listeningRateHz, lag: vote.lagAtMiddle * listeningRateHz },
+    );
+  if (!sum || sum.score < 2 * plainSum) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
+  if (sum && sum.score >= plainSum)
     return {
       isPlain: true,
-      score: scan.score,
+      score: sum.score,
       line: corrected(start.line, {
-        middle: scan.middle,
-        lagAtMiddle: scan.lag / listeningRateHz,
-        slope: scan.slope / listeningRateHz,
+        middle: sum.middle,
+        lagAtMiddle: sum.lag / listeningRateHz,
+        slope: sum.slope / listeningRateHz,
       }),
     };
-  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
   return vote && vote.on > 0
-    ? { isPlain: false, score: scan?.score ?? 0, line: corrected(start.line, vote) }
+    ? { isPlain: false, score: sum?.score ?? 0, line: corrected(start.line, vote) }
     : null;
 }
 

@@ -17,16 +17,16 @@ const ones = moments.map(() => 1);
 
 it("finds a line that no single correlation shows", () => {
   // 1.6 deviations: in 401 values chance alone reaches 3.
-  const line = scanSlopes(slices(1.6), ones, moments, ones, 3, 100)!;
+  const line = scanSlopes(slices(1.6), ones, moments, ones, { slope: 3, lag: 100 })!;
   expect(Math.abs(line.lag - 25)).toBeLessThanOrEqual(1);
   expect(line.slope).toBeCloseTo(1.2, 0);
   expect(line.score).toBeGreaterThan(9);
 });
 
 it("finds nothing that stands out in noise", () => {
-  expect(scanSlopes(slices(0), ones, moments, ones, 3, 100)!.score).toBeLessThan(6);
+  expect(scanSlopes(slices(0), ones, moments, ones, { slope: 3, lag: 100 })!.score).toBeLessThan(6);
 });
 
 it("finds a line of the other sign as well", () => {
-  expect(scanSlopes(slices(-3), ones, moments, ones, 3, 100)!.score).toBeGreaterThan(15);
+  expect(scanSlopes(slices(-3), ones, moments, ones, { slope: 3, lag: 100 })!.score).toBeGreaterThan(15);
 });

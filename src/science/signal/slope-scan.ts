@@ -18,16 +18,16 @@ export interface ScannedLine {
  * @param slices - Correlations over the same lags, odd length, lag 0 in the middle.
  * @param noises - Root mean square of each where there is nothing.
  * @param moments - Seconds, one a slice, rising.
- * @param mostSlope - Steps of lag per second, either way.
- * @param mostLag - Steps from the middle within which the line's own lag is looked for.
+ * @param most - How far from `about` to look: steps of lag per second, and steps of lag at the middle moment.
+ * @param about - Where to look; by default about lag 0 without slope.
  */
 export function scanSlopes(
   slices: readonly Float32Array[],
   noises: readonly number[],
   moments: readonly number[],
   weights: readonly number[],
-  mostSlope: number,
-  mostLag: number,
+  most: { readonly slope: number; readonly lag: number },
+  about: { readonly slope: number; readonly lag: number } = { slope: 0, lag: 0 },
 ): ScannedLine | null {
   const length = slices[0]?.length ?? 0;
   const centre = (length - 1) / 2;
@@ -35,13 +35,13 @@ export function scanSlopes(
   const half = Math.max(1e-9, ((moments.at(-1) ?? 0) - (moments[0] ?? 0)) / 2);
   const noise = Math.sqrt(slices.reduce((sum, _, i) => sum + (weights[i]! * noises[i]!) ** 2, 0));
   if (noise === 0) return null;
-  const from = Math.max(0, Math.ceil(centre - mostLag));
-  const end = Math.min(length, Math.floor(centre + mostLag) + 1);
-  const steps = Math.min(600, Math.ceil((mostSlope * half) / 1.5));
-  const sum = new Float32Array(end - from);
+  const from = Math.max(0, Math.ceil(centre + about.lag - most.lag));
+  const end = Math.min(length, Math.floor(centre + about.lag + most.lag) + 1);
+  const steps = Math.min(600, Math.ceil((most.slope * half) / 1.5));
+  const sum = new Float32Array(Math.max(0, end - from));
   let best: ScannedLine | null = null;
   for (let s = -steps; s <= steps; s++) {
-    const slope = steps === 0 ? 0 : (s / steps) * mostSlope;
+    const slope = about.slope + (steps === 0 ? 0 : (s / steps) * most.slope);
     sum.fill(0);
     for (let i = 0; i < slices.length; i++) {
       const weight = weights[i]!;
