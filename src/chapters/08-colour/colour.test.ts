@@ -239,14 +239,6 @@ describe("colour, on a sitting of two measured sensors", () => {
 
   it("matches B to A to 2 CIEDE2000 or less on average, and says which curves it used", () => {
     const match = result.match!;
-    console.log(
-      match.model,
-      match.before,
-      match.after,
-      match.leftOut,
-      result.findings,
-      colour.verdict(result),
-    );
     expect(match).toMatchObject({ from: "B", to: "A" });
     expect(match.after.mean).toBeLessThanOrEqual(2);
     expect(match.before.mean).toBeGreaterThan(2 * match.after.mean);

@@ -18,7 +18,7 @@ export interface Sighting {
   readonly moved: number | null;
 }
 
-const seekWidth = 960;
+const seekWidth = 640;
 /** Pictures closer than this show the same chart. */
 const leastStepSeconds = 0.45;
 /** Looked at per recording, at most; a longer one is looked at more thinly. */

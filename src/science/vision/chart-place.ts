@@ -96,7 +96,7 @@ export function sampleCentres(picture: Planes, h: Homography, out: Float64Array,
 /** Samples to a unit of the flattened chart. */
 const unit = 24;
 /** Scan lines to each side of a patch's middle that an edge is averaged over, in samples. */
-const halfBand = 5;
+const halfBand = 4;
 /** Least step in code value between a patch and its frame that counts as an edge. */
 const leastStep = 0.012;
 
@@ -141,11 +141,11 @@ function refineOnce(picture: Planes, place: ChartPlace): ChartPlace | null {
         for (let s = 0; s <= reach; s++) {
           colour.fill(0);
           const sum = [0, 0, 0];
-          for (let t = -halfBand; t <= halfBand; t += 1) {
+          for (let t = -halfBand; t <= halfBand; t += 2) {
             look(column + (dx * s + dy * t) / unit, row + (dy * s + dx * t) / unit, colour);
             for (let c = 0; c < 3; c++) sum[c] = sum[c]! + colour[c]!;
           }
-          const n = 2 * halfBand + 1;
+          const n = halfBand + 1;
           profile[s] = Math.hypot(
             sum[0]! / n - centre[0]!,
             sum[1]! / n - centre[1]!,

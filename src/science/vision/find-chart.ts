@@ -21,12 +21,14 @@ export interface ChartFind {
   readonly likeness: number;
 }
 
-/** Pictures wider than this are shrunk first: at it, a chart of 8 % of the width has patches of ten pixels. */
-const workingWidth = 960;
+/** Pictures are shrunk to about this first: at it, a chart of 8 % of the width has patches of seven pixels. */
+const workingWidth = 640;
 /** Worth refining. */
 const roughLikeness = 0.62;
 /** Cells of a grid that a chart must lie on to be worth a look. */
 const leastInside = 10;
+/** So like a chart that nothing better need be looked for. */
+const plainLikeness = 0.93;
 /** Sure enough to be called a chart. */
 const sureLikeness = 0.86;
 
@@ -45,7 +47,7 @@ export function findChart(picture: {
   readonly height: number;
   readonly rgb: Uint8Array | Uint16Array;
 }): ChartFind | null {
-  const shrink = Math.max(1, Math.round(picture.width / workingWidth));
+  const shrink = Math.max(1, Math.floor(picture.width / workingWidth + 0.25));
   const base = toPlanes(picture, shrink);
   let best: ChartFind | null = null;
   let level = base;
@@ -59,6 +61,7 @@ export function findChart(picture: {
       if (likeness >= sureLikeness && likeness > (best?.likeness ?? 0)) {
         best = { place: scalePlace(place, shrink), likeness };
       }
+      if (likeness >= plainLikeness) break;
     }
     if (best || factor >= 4) break;
     level = halvePlanes(level);
@@ -102,7 +105,7 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
           inside++;
           colours.set(colourAt.get(cell)!, i * 3);
         }
-        if (inside < leastInside) continue;
+        if (inside < leastInside || !greysMayFall(colours, known)) continue;
         const likeness = chartLikeness(colours, known);
         if (likeness > roughLikeness) hopeful.push({ likeness: likeness + inside / 240, turn, column, row });
       }
@@ -125,6 +128,18 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
     if (chartLikeness(colours) > roughLikeness) return { toPicture, patchSize: [0.85, 0.85] };
   }
   return null;
+}
+
+/** A cheap look before the dear one: the known greys do not rise. */
+function greysMayFall(colours: Float64Array, known: Uint8Array): boolean {
+  let before = Number.POSITIVE_INFINITY;
+  for (let i = 18; i < 24; i++) {
+    if (known[i] === 0) continue;
+    const luma = colours[i * 3]! + 2 * colours[i * 3 + 1]! + colours[i * 3 + 2]!;
+    if (luma > before + 0.04) return false;
+    before = luma;
+  }
+  return true;
 }
 
 /** Place of the chart's patch (column, row) on the grid, the chart turned by `turn` quarters and moved. */

@@ -26,64 +26,118 @@ const mostArea = 1300;
  * @param picture - Blurred a little, so that noise makes no edges.
  */
 export function findPatchCandidates(picture: Planes): PatchCandidate[] {
-  const { width, height } = picture;
   const steepness = edgeSteepness(picture);
-  const label = new Uint8Array(width * height);
-  const stack = new Int32Array(width * height);
   const found: PatchCandidate[] = [];
   for (const level of edgeLevels) {
-    label.fill(0);
-    // The rim is an edge, so that no area leaves the picture.
-    for (let x = 0; x < width; x++) label[x] = label[(height - 1) * width + x] = 1;
-    for (let y = 0; y < height; y++) label[y * width] = label[y * width + width - 1] = 1;
-    for (let i = 0; i < label.length; i++) if (steepness[i]! > level) label[i] = 1;
-    for (let start = width + 1; start < label.length - width; start++) {
-      if (label[start] !== 0) continue;
-      let depth = 0;
-      stack[depth++] = start;
-      label[start] = 1;
-      const x0 = start % width;
-      const y0 = (start - x0) / width;
-      let n = 0;
-      let sx = 0;
-      let sy = 0;
-      let sxx = 0;
-      let syy = 0;
-      let sxy = 0;
-      while (depth > 0) {
-        const i = stack[--depth]!;
-        n++;
-        if (n <= mostArea) {
-          const x = (i % width) - x0;
-          const y = ((i / width) | 0) - y0;
-          sx += x;
-          sy += y;
-          sxx += x * x;
-          syy += y * y;
-          sxy += x * y;
-        }
-        if (label[i - 1] === 0) (label[i - 1] = 1), (stack[depth++] = i - 1);
-        if (label[i + 1] === 0) (label[i + 1] = 1), (stack[depth++] = i + 1);
-        if (label[i - width] === 0) (label[i - width] = 1), (stack[depth++] = i - width);
-        if (label[i + width] === 0) (label[i + width] = 1), (stack[depth++] = i + width);
-      }
-      if (n < leastArea || n > mostArea) continue;
-      const mx = sx / n;
-      const my = sy / n;
-      // A pixel is a small square itself: 1/12 of variance each way.
-      const vx = sxx / n - mx * mx + 1 / 12;
-      const vy = syy / n - my * my + 1 / 12;
-      const vxy = sxy / n - mx * my;
-      const root = Math.sqrt(Math.max(vx * vy - vxy * vxy, 1e-9));
-      const fullness = n / (12 * root);
-      const half = (vx + vy) / 2;
-      const gap = Math.sqrt(Math.max(0, half * half - root * root));
-      const aspect = Math.sqrt((half + gap) / Math.max(half - gap, 1e-9));
-      if (fullness < 0.8 || aspect > 2.8) continue;
-      found.push({ x: x0 + mx, y: y0 + my, area: n, side: Math.sqrt(n) });
+    for (const area of evenAreas(steepness, picture.width, picture.height, level)) {
+      if (area.fullness < 0.8 || area.aspect > 2.8) continue;
+      found.push({ x: area.x, y: area.y, area: area.pixels, side: Math.sqrt(area.pixels) });
     }
   }
   return mergeSame(found);
+}
+
+interface EvenArea {
+  readonly pixels: number;
+  readonly x: number;
+  readonly y: number;
+  /** Pixels over the area of the parallelogram with the same moments. */
+  readonly fullness: number;
+  /** Longer over shorter axis. */
+  readonly aspect: number;
+}
+
+/**
+ * Connected areas below an edge level, of a patch's size, with their shape by second moments.
+ *
+ * Row by row in runs: a run joins every run above that it touches, and each area's sums follow from its runs' ends,
+ * so that the large grounds cost no more than their outlines.
+ */
+function evenAreas(steepness: Float32Array, width: number, height: number, level: number): EvenArea[] {
+  const most = ((width >> 1) + 1) * height;
+  const parent = new Int32Array(most);
+  const sums = new Float64Array(most * 6);
+  const from = new Int32Array(most);
+  const to = new Int32Array(most);
+  const rootOf = (i: number): number => {
+    let at = i;
+    while (parent[at]! !== at) {
+      parent[at] = parent[parent[at]!]!;
+      at = parent[at]!;
+    }
+    return at;
+  };
+  let count = 0;
+  let aboveStart = 0;
+  let aboveEnd = 0;
+  // The picture's rim is left out, so that no area reaches beyond it.
+  for (let y = 1; y < height - 1; y++) {
+    const row = y * width;
+    const rowStart = count;
+    let above = aboveStart;
+    let x = 1;
+    while (x < width - 1) {
+      if (steepness[row + x]! > level) {
+        x++;
+        continue;
+      }
+      const start = x;
+      while (x < width - 1 && steepness[row + x]! <= level) x++;
+      const run = count++;
+      parent[run] = run;
+      from[run] = start;
+      to[run] = x;
+      const n = x - start;
+      const sx = (n * (start + x - 1)) / 2;
+      const sxx = squaresBelow(x) - squaresBelow(start);
+      const k = run * 6;
+      sums[k] = n;
+      sums[k + 1] = sx;
+      sums[k + 2] = n * y;
+      sums[k + 3] = sxx;
+      sums[k + 4] = n * y * y;
+      sums[k + 5] = sx * y;
+      while (above < aboveEnd && to[above]! <= start) above++;
+      for (let other = above; other < aboveEnd && from[other]! < x; other++) {
+        const a = rootOf(other);
+        const b = rootOf(run);
+        if (a === b) continue;
+        parent[b] = a;
+        for (let c = 0; c < 6; c++) sums[a * 6 + c] = sums[a * 6 + c]! + sums[b * 6 + c]!;
+      }
+    }
+    aboveStart = rowStart;
+    aboveEnd = count;
+  }
+  const areas: EvenArea[] = [];
+  for (let run = 0; run < count; run++) {
+    if (parent[run] !== run) continue;
+    const k = run * 6;
+    const n = sums[k]!;
+    if (n < leastArea || n > mostArea) continue;
+    const mx = sums[k + 1]! / n;
+    const my = sums[k + 2]! / n;
+    // A pixel is a small square itself: 1/12 of variance each way.
+    const vx = sums[k + 3]! / n - mx * mx + 1 / 12;
+    const vy = sums[k + 4]! / n - my * my + 1 / 12;
+    const vxy = sums[k + 5]! / n - mx * my;
+    const root = Math.sqrt(Math.max(vx * vy - vxy * vxy, 1e-9));
+    const half = (vx + vy) / 2;
+    const gap = Math.sqrt(Math.max(0, half * half - root * root));
+    areas.push({
+      pixels: n,
+      x: mx,
+      y: my,
+      fullness: n / (12 * root),
+      aspect: Math.sqrt((half + gap) / Math.max(half - gap, 1e-9)),
+    });
+  }
+  return areas;
+}
+
+/** 0² + 1² + … + (n − 1)². */
+function squaresBelow(n: number): number {
+  return ((n - 1) * n * (2 * n - 1)) / 6;
 }
 
 /** The same patch at several steepnesses is one: the largest stays. */

@@ -13,7 +13,7 @@ export interface PatchLattice {
 const leastCells = 8;
 /** A chart has six by four; a grid that grows beyond this is a wall, and is looked at window by window. */
 const farthest = 11;
-const mostLattices = 60;
+const mostLattices = 40;
 
 /**
  * Grids of like-sized patches, largest first.
