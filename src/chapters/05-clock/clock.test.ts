@@ -178,6 +178,23 @@ describe("clock, refusing rather than guessing", () => {
     expect(worstError(result, "B.mp4", 1.5, -20)).toBeLessThan(5e-5);
   });
 
+  it("finds where samples were lost, and places both sides", async () => {
+    const whole = room.recorded(sound.cameraB, 1.5, -20, 37);
+    // 100 ms are missing after 15 s.
+    const lost = new Float32Array([...whole.subarray(0, 15 * rate), ...whole.subarray(15.1 * rate)]);
+    const result = await measure([
+      heldRecording("A", "A.mov", [sound.lav], rate, { roles: ["lav"] }),
+      heldRecording("B", "B.mp4", [lost], rate),
+    ]);
+    const [first, second] = result.recordings[1]!.pieces!;
+    expect(result.recordings[1]!.pieces).toHaveLength(2);
+    expect(first!.from).toBe(0);
+    expect(Math.abs(second!.from - 15)).toBeLessThan(0.3);
+    expect(Math.abs(second!.offset - first!.offset - 0.1)).toBeLessThan(1e-4);
+    expect(worstError(result, "B.mp4", 1.5, -20)).toBeLessThan(1e-4);
+    expect(result.findings.find((f) => f.code === "clock.step")!.says).toBe("Camera B lost 100 ms at 0:15.");
+  });
+
   it("says what is missing where nothing has sound", () => {
     const sitting = { decisions: {} } as never;
     expect(clock.inputs({ sitting, recordings: [], results: {} })).toEqual({

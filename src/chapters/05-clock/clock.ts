@@ -64,10 +64,24 @@ export const clock: Chapter<"clock", ClockInputs> = {
       (done, expected) =>
         context.progress(0.6 + (0.35 * done) / Math.max(1, expected), "comparing the recordings"),
     );
-    const { lines, kept } = solveClocks(recordings.length, master, devices, seconds, pairs);
+    // A piece after a step is solved as if it were one more recording of the same device.
+    const virtual: AcceptedPair[] = [];
+    const unknowns = pairs.map((pair, p) => {
+      if (pairs.findIndex((first) => first.other === pair.other) === p) return pair;
+      virtual.push(pair);
+      return { ...pair, other: recordings.length + virtual.length - 1 };
+    });
+    const { lines, kept } = solveClocks(
+      recordings.length + virtual.length,
+      master,
+      [...devices, ...virtual.map((pair) => devices[pair.other]!)],
+      [...seconds, ...virtual.map((pair) => pair.end)],
+      unknowns,
+    );
     const rows = recordings.map((recording, i): ClockResult["recordings"][number] => {
       const solved = lines[i] ?? null;
       const pair = pairs.findIndex((p) => p.other === i);
+      const own = pairs.flatMap((p, index) => (p.other === i ? [index] : []));
       return {
         path: recording.path,
         hash: recording.hash,
@@ -79,10 +93,25 @@ export const clock: Chapter<"clock", ClockInputs> = {
         pictureOffset: solved
           ? pictureOffset(recording, microphones[i]?.role ?? null, solved.line.offset)
           : null,
-        confidence: i === master ? 1 : pair < 0 ? 0 : confidenceOf(pairs[pair]!, solved),
+        confidence:
+          i === master
+            ? 1
+            : pair < 0
+              ? 0
+              : Math.min(...own.map((index) => confidenceOf(pairs[index]!, solved))),
         uncertainty: solved ? solved.uncertainty : null,
         durationSeconds: seconds[i]!,
-        windows: pair < 0 ? [] : windowsOf(pairs[pair]!, kept[pair]!, lines),
+        ...(own.length > 1 && {
+          pieces: own.map((index) => {
+            const { line } = lines[unknowns[index]!.other]!;
+            return {
+              from: Number(pairs[index]!.from.toFixed(3)),
+              offset: line.offset,
+              ratePpm: line.ratePpm,
+            };
+          }),
+        }),
+        windows: own.flatMap((index) => windowsOf(pairs[index]!, kept[index]!, lines)),
       };
     });
     const otherwise = placeOtherwise(recordings, rows, heard, microphones, master);

@@ -66,6 +66,18 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
           figure: `confidence ${row.confidence.toFixed(2)}, ${spokenDoubt(row.uncertainty!)}`,
         },
       );
+    for (const [k, piece] of (row.pieces ?? []).entries()) {
+      if (k === 0) continue;
+      const before = row.pieces![k - 1]!;
+      const step = piece.offset - before.offset + piece.from * (piece.ratePpm - before.ratePpm) * 1e-6;
+      add(
+        "step",
+        "warn",
+        `${sentence(name(i))} ${step > 0 ? "lost" : "repeats"} ${spoken(step)} at ${clockOf(piece.from)}.`,
+        "What follows is placed by itself. Avoid a cut across that moment.",
+        { where, from: piece.from, figure: spoken(step) },
+      );
+    }
     if (Math.abs(row.ratePpm!) > unusualPpm)
       add(
         "unusual-rate",

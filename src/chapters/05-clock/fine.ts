@@ -26,6 +26,8 @@ export interface MeasuredWindow {
   readonly referenceAt: number;
   /** Trust, 0 and up: the square of the peak's height over its noise, less where the reference is soft. */
   readonly weight: number;
+  /** How loud the reference is there against its loud windows, 0 to 1. */
+  readonly loud: number;
   /** Whether the peak belongs to the line (the sitter's direct sound). */
   readonly used: boolean;
 }
@@ -229,10 +231,10 @@ export async function secondLook(
     const half = headSeconds * fineRate;
     const [peak] = highestIn(slice, Math.ceil(expected - half), Math.floor(expected + half) + 1, false, sign);
     const at = windows[i]!.at;
-    if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, used: false };
+    if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, loud: loud[i]!, used: false };
     const lag = (peak.index - reach) / fineRate;
     const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
-    return { at, referenceAt: referenceTime(along, at) - lag, weight, used: weight > 0 };
+    return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
   });
   const stackNoise = noiseOfSum(noises, (i) => loud[i]!);
   const secondScore = stackNoise > 0 ? maximumNear(everything, stackReach, 0.001 * fineRate) / stackNoise : 0;

@@ -1,6 +1,7 @@
 import type { FftMaker } from "#science/signal/fft";
 import type { Listened } from "./fine.ts";
 import { comparePair } from "./pair.ts";
+import { piecesOf } from "./pieces.ts";
 import type { PairMeasured } from "./solve.ts";
 
 /** A pair that was accepted, with what it was accepted for. */
@@ -8,6 +9,9 @@ export interface AcceptedPair extends PairMeasured {
   readonly score: number;
   readonly agreement: number;
   readonly isInverted: boolean;
+  /** Local seconds of `other` that the windows speak for, [from, end); a recording with a step comes in several. */
+  readonly from: number;
+  readonly end: number;
 }
 
 /**
@@ -41,8 +45,16 @@ export async function placeBySound(
       const outcome = await comparePair(makeFft, heard[reference], heard[other]!, pause);
       bestScore[other] = Math.max(bestScore[other]!, outcome.score);
       if (outcome.match) {
-        const { windows, score, agreement, isInverted } = outcome.match;
-        pairs.push({ reference, other, windows, score, agreement, isInverted });
+        for (const { from, end, match } of await piecesOf(
+          makeFft,
+          heard[reference],
+          heard[other]!,
+          outcome.match,
+          pause,
+        )) {
+          const { windows, score, agreement, isInverted } = match;
+          pairs.push({ reference, other, windows, score, agreement, isInverted, from, end });
+        }
         placed.push(other);
         waiting.delete(other);
       }

@@ -17,7 +17,13 @@ function windows(
   return Array.from({ length: 60 }, (_, i) => {
     const at = from + ((end - from) * i) / 59;
     const off = i % 6 === 0 ? 5e-4 : (chance() - 0.5) * noise;
-    return { at, referenceAt: localTime(reference, referenceTime(other, at)) + off, weight: 100, used: true };
+    return {
+      at,
+      referenceAt: localTime(reference, referenceTime(other, at)) + off,
+      weight: 100,
+      loud: 1,
+      used: true,
+    };
   });
 }
 

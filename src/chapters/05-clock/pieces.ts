@@ -1,0 +1,144 @@
+import type { FftMaker } from "#science/signal/fft";
+import { hann } from "#science/signal/hann";
+import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { listeningRateHz, onsetHopSamples } from "./constants.ts";
+import type { FineMatch, Listened, MeasuredWindow } from "./fine.ts";
+import { type ClockLine, referenceTime } from "./line.ts";
+import { comparePair } from "./pair.ts";
+import { correlateWindow } from "./windows.ts";
+
+/** A stretch of a recording that lies on a line of its own, because samples were lost or repeated. */
+export interface Piece {
+  /** Local seconds, [from, end). */
+  readonly from: number;
+  readonly end: number;
+  readonly match: FineMatch;
+}
+
+/** A step smaller than this may be another talker heard over another way; two metres apart differ by up to 12 ms. */
+const leastStepSeconds = 0.02;
+/** Shorter remainders are left on the line of the rest. */
+const leastPieceSeconds = 10;
+const leastLoudWindows = 4;
+
+/**
+ * Looks for steps: where the windows at one end of a recording do not lie on its line although the reference is
+ * loud, that end is compared by itself, and so on until nothing is left over.
+ *
+ * @returns the pieces in order; one, with the match as it came, where there is no step.
+ */
+export async function piecesOf(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  match: FineMatch,
+  pause: () => Promise<void>,
+): Promise<Piece[]> {
+  return grow(0, other.seconds, match, 0);
+
+  async function grow(from: number, end: number, own: FineMatch, depth: number): Promise<Piece[]> {
+    const inside = own.windows.filter((w) => w.at >= from && w.at < end);
+    const on = (w: MeasuredWindow) =>
+      w.weight >= 4 && Math.abs(referenceTime(own.line, w.at) - w.referenceAt) < 0.0005;
+    const first = inside.findIndex((w, i) => on(w) && (inside[i + 1] === undefined || on(inside[i + 1]!)));
+    const last = inside.findLastIndex((w, i) => on(w) && (inside[i - 1] === undefined || on(inside[i - 1]!)));
+    if (first < 0 || depth > 6) return [{ from, end, match: own }];
+    const before: Piece[] = [];
+    const after: Piece[] = [];
+    let start = from;
+    let stop = end;
+    const lead = await apart(from, inside[first]!.at, inside.slice(0, first), own);
+    if (lead) {
+      start = await boundary(
+        inside[Math.max(0, first - 2)]!.at - 1,
+        inside[first]!.at + 1,
+        lead.line,
+        own.line,
+      );
+      before.push(...(await grow(from, start, lead, depth + 1)));
+    }
+    const tail = await apart(inside[last]!.at, end, inside.slice(last + 1), own);
+    if (tail) {
+      const next = inside[Math.min(inside.length - 1, last + 2)]!.at;
+      stop = await boundary(inside[last]!.at - 1, next + 1, own.line, tail.line);
+      after.push(...(await grow(stop, end, tail, depth + 1)));
+    }
+    const kept = own.windows.filter((w) => w.at >= start && w.at < stop);
+    return [...before, { from: start, end: stop, match: { ...own, windows: kept } }, ...after];
+  }
+
+  /** What a remainder matches by itself, if that is another place. */
+  async function apart(
+    from: number,
+    end: number,
+    windows: readonly MeasuredWindow[],
+    main: FineMatch,
+  ): Promise<FineMatch | null> {
+    if (end - from < leastPieceSeconds) return null;
+    if (windows.filter((w) => w.loud >= 0.5).length < leastLoudWindows) return null;
+    const { match: found } = await comparePair(makeFft, reference, stretchOf(other, from, end), pause);
+    if (!found) return null;
+    const moved: FineMatch = {
+      ...found,
+      line: { ...found.line, offset: found.line.offset - whole(from) * (1 + found.line.ratePpm * 1e-6) },
+      windows: found.windows.map((w) => ({ ...w, at: w.at + whole(from) })),
+    };
+    const middle = (from + end) / 2;
+    const step = referenceTime(moved.line, middle) - referenceTime(main.line, middle);
+    return Math.abs(step) >= leastStepSeconds ? moved : null;
+  }
+
+  /** The moment between two lines: half-second looks by both, and the split that they agree with best. */
+  async function boundary(from: number, end: number, early: ClockLine, late: ClockLine): Promise<number> {
+    const block = 4096;
+    const seconds = block / listeningRateHz;
+    const band = [150 / listeningRateHz, 7000 / listeningRateHz] as const;
+    const correlator = makePhaseCorrelator(makeFft, block, { upsample: 1, band, window: hann(block) });
+    const r = new Float32Array(block);
+    const height = async (line: ClockLine, at: number) => {
+      await correlateWindow(correlator, reference.sound, other.sound, line, at, seconds);
+      correlator.correlation(r);
+      let most = 0;
+      for (let i = -8; i <= 8; i++) most = Math.max(most, Math.abs(r[(i + block) % block]!));
+      return most;
+    };
+    const moments: number[] = [];
+    const gains: number[] = [];
+    for (let at = Math.max(0, from); at <= Math.min(other.seconds, end); at += seconds / 2) {
+      moments.push(at);
+      gains.push((await height(early, at)) - (await height(late, at)));
+    }
+    let best = { sum: 0, at: from };
+    let sum = 0;
+    moments.forEach((at, i) => {
+      sum += gains[i]!;
+      if (sum > best.sum) best = { sum, at: at + seconds / 4 };
+    });
+    return best.at;
+  }
+}
+
+/** A moment rounded to the onset frames, so that a stretch of sound and of onsets begin together. */
+function whole(seconds: number): number {
+  return (Math.ceil((seconds * listeningRateHz) / onsetHopSamples) * onsetHopSamples) / listeningRateHz;
+}
+
+function stretchOf(other: Listened, from: number, end: number): Listened {
+  const firstSample = Math.round(whole(from) * listeningRateHz);
+  const firstFrame = firstSample / onsetHopSamples;
+  const frames =
+    Math.min(other.onsets.frames, Math.floor((end * listeningRateHz) / onsetHopSamples)) - firstFrame;
+  const seconds = end - whole(from);
+  return {
+    seconds,
+    sound: {
+      samples: Math.round(seconds * listeningRateHz),
+      read: (first, out) => other.sound.read(first + firstSample, out),
+    },
+    onsets: {
+      frames,
+      bands: other.onsets.bands.map((band) => band.subarray(firstFrame, firstFrame + frames)),
+      levelDb: other.onsets.levelDb.subarray(firstFrame, firstFrame + frames),
+    },
+  };
+}
