@@ -1,4 +1,4 @@
-import { type ReactNode, useCallback, useEffect, useState } from "react";
+import { memo, type ReactNode, useCallback, useEffect, useState } from "react";
 import type { ChapterName } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Cards } from "./chapters/cards.tsx";
@@ -104,7 +104,7 @@ export function App(): ReactNode {
   );
 }
 
-function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
+const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
   const story = chapterOf(page, "story");
   const handover = chapterOf(page, "handover");
   const cut = handover.result?.firstCut ?? null;
@@ -121,7 +121,7 @@ function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
       <Handover chapter={handover} page={page} story={story.result} />
     </>
   );
-}
+});
 
 const questions: Record<ChapterName, string> = {
   cards: "Is everything copied, and may the cards be erased?",

@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useRef, useState } from "react";
 import type { SittingPage } from "#documents/page";
+import { keepUnchanged } from "./keep-unchanged.ts";
 
 /** How the page stands with the program behind it. */
 export interface Line {
@@ -58,14 +59,15 @@ export function useLiveSitting(): { page: SittingPage | null; line: Line; tryNow
       read().then(
         (fresh) => {
           if (stopped) return;
-          setPage(fresh);
+          setPage((old) => keepUnchanged(old, fresh));
           source = new EventSource("api/progress");
           source.addEventListener("open", () => {
             tries.current = 0;
             setLine({ state: "live", why: "", nextTry: 0 });
           });
           source.addEventListener("sitting", (message) => {
-            setPage(JSON.parse((message as MessageEvent<string>).data) as SittingPage);
+            const fresh = JSON.parse((message as MessageEvent<string>).data) as SittingPage;
+            setPage((old) => keepUnchanged(old, fresh));
           });
           source.addEventListener("error", () =>
             lost("The page has lost touch with Gemel; what it shows may be old."),

@@ -1,10 +1,8 @@
-import { type KeyboardEvent, type ReactNode, useMemo, useState } from "react";
+import { type KeyboardEvent, memo, type ReactNode, useMemo, useState } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime } from "../data/cut-player.ts";
 import { usePartInView } from "../parts/in-view.ts";
-import { signNames, signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
-import { sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
 import { columnsOf } from "./braid-columns.ts";
 import { Crease } from "./braid-crease.tsx";
@@ -18,11 +16,10 @@ type Event = StoryResult["events"][number];
 const smallSizes = { cut: 0, crease: 0, line: 2, part: 0 };
 
 /** The assembled cut as a ribbon between the pictures of A and B; a press on a picture plays from there. */
-export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
+export const Braid = memo(function Braid({ story }: { readonly story: StoryResult }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const [element, setElement] = useState<HTMLElement | null>(null);
   const [unfolded, setUnfolded] = useState<ReadonlySet<string>>(new Set());
-  const near = usePartInView(element);
   const hasWords = width >= 440;
   const columns = columnsOf(
     hasWords ? Math.floor(width * (width > 640 ? 0.68 : 0.64)) : width,
@@ -42,7 +39,7 @@ export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
     [story, perSecond, hasWords, unfolded],
   );
   // Only a long cut is worth drawing in parts.
-  const part = layout.height > 8000 ? near : { from: -Infinity, to: Infinity };
+  const part = usePartInView(layout.height > 8000 ? element : null);
   const first = firstCamera(story.events);
   const headHeight = 36;
   const fold = (id: string) =>
@@ -131,10 +128,10 @@ export function Braid({ story }: { readonly story: StoryResult }): ReactNode {
       </section>
     </div>
   );
-}
+});
 
 /** The whole cut in the height given, with pictures where a shot has room for one. */
-export function SmallBraid({
+export const SmallBraid = memo(function SmallBraid({
   story,
   height,
 }: {
@@ -201,7 +198,7 @@ export function SmallBraid({
       )}
     </section>
   );
-}
+});
 
 function PlayLine({
   events,

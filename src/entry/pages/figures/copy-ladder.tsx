@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { CardsResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
@@ -7,7 +7,7 @@ import { hue } from "../words/devices.ts";
 import { bytes } from "../words/numbers.ts";
 
 /** Files down the page, the card first, then each place: a filled disc where the copy was read back and is alike. */
-export function CopyLadder({
+export const CopyLadder = memo(function CopyLadder({
   cards,
   recordings,
 }: {
@@ -86,7 +86,7 @@ export function CopyLadder({
       )}
     </div>
   );
-}
+});
 
 /** As much of a name as fits at 12 px, by the mean width of a letter. */
 function clip(text: string, width: number): string {

@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { ColourResult } from "#documents/chapter-results";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { number } from "../words/numbers.ts";
@@ -6,7 +6,11 @@ import { layOutFalls, patchRows } from "./falls-layout.ts";
 import { css } from "./seam-plate.tsx";
 
 /** Every patch falls from its difference as recorded (open) to what is left (filled). */
-export function Falls({ match }: { readonly match: NonNullable<ColourResult["match"]> }): ReactNode {
+export const Falls = memo(function Falls({
+  match,
+}: {
+  readonly match: NonNullable<ColourResult["match"]>;
+}): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const height = 232;
   return (
@@ -14,7 +18,7 @@ export function Falls({ match }: { readonly match: NonNullable<ColourResult["mat
       {width > 0 && <Drawing match={match} width={width} height={height} />}
     </div>
   );
-}
+});
 
 function Drawing({
   match,

@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime } from "../data/cut-player.ts";
 import { signs } from "../parts/marks.tsx";
@@ -7,7 +7,7 @@ import { hue } from "../words/devices.ts";
 import { scale, timeTicks } from "./ticks.ts";
 
 /** The whole cut as narrow bars: A at the left, B at the right, with the place that plays. */
-export function Miniature({
+export const Miniature = memo(function Miniature({
   story,
   height,
 }: {
@@ -74,7 +74,7 @@ export function Miniature({
       </svg>
     </div>
   );
-}
+});
 
 function Now({ y }: { readonly y: (time: number) => number }): ReactNode {
   const at = y(useCutTime());

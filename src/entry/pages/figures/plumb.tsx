@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import { signs } from "../parts/marks.tsx";
@@ -11,7 +11,7 @@ import { spreadLabels } from "./spread-labels.ts";
 import { niceTicks, scale, timeTicks } from "./ticks.ts";
 
 /** Delays against time as lines that lean from a plumb one; beside them what is left, on the same scale. */
-export function Plumb({
+export const Plumb = memo(function Plumb({
   clock,
   recordings,
 }: {
@@ -28,7 +28,7 @@ export function Plumb({
       )}
     </div>
   );
-}
+});
 
 function Drawing({
   clock,

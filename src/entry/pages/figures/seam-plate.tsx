@@ -1,11 +1,11 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { ColourResult } from "#documents/chapter-results";
 import { number } from "../words/numbers.ts";
 
 type Match = NonNullable<ColourResult["match"]>;
 
 /** Each patch cut in two without a gap, A left and B right, on the neutral mount: where a seam shows, they differ. */
-export function SeamPlates({ match }: { readonly match: Match }): ReactNode {
+export const SeamPlates = memo(function SeamPlates({ match }: { readonly match: Match }): ReactNode {
   return (
     <div className="plates">
       <Plate
@@ -25,7 +25,7 @@ export function SeamPlates({ match }: { readonly match: Match }): ReactNode {
       />
     </div>
   );
-}
+});
 
 function Plate({
   title,

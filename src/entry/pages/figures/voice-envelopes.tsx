@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useRef } from "react";
+import { memo, type ReactNode, useEffect, useRef } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
 import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
@@ -19,7 +19,7 @@ const faultNames: Record<VoiceResult["faults"][number]["kind"], string> = {
 };
 
 /** Both microphones down the page, the chosen one inked, and the dialogue made of them; a line follows what plays. */
-export function VoiceEnvelopes({
+export const VoiceEnvelopes = memo(function VoiceEnvelopes({
   voice,
   audio,
 }: {
@@ -40,7 +40,7 @@ export function VoiceEnvelopes({
       <Place audio={audio} dialogueStart={voice.dialogueStart} y={y} left={width < 520 ? 32 : 48} />
     </div>
   );
-}
+});
 
 function Drawing({
   voice,

@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { ClockResult, WatchResult } from "#documents/chapter-results";
 import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
@@ -25,7 +25,7 @@ export const kinds: Record<Watched["ranges"][number]["kind"], string> = {
 };
 
 /** Each camera down the page: its sharpness, what the cut must avoid, and the picture that proves it. */
-export function WatchColumns({
+export const WatchColumns = memo(function WatchColumns({
   watch,
   clock,
 }: {
@@ -38,7 +38,7 @@ export function WatchColumns({
       {width > 0 && <Drawing watch={watch} clock={clock} width={width} />}
     </div>
   );
-}
+});
 
 function Drawing({
   watch,

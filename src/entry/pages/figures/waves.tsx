@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { memo, type ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { deviceName, hue } from "../words/devices.ts";
@@ -8,7 +8,11 @@ import { niceTicks, scale } from "./ticks.ts";
 import { wavePath } from "./wave-path.ts";
 
 /** The same moment in every recording: side by side as recorded, and as placed on the one clock. Time runs down. */
-export function Waves({ snippet }: { readonly snippet: NonNullable<ClockResult["snippet"]> }): ReactNode {
+export const Waves = memo(function Waves({
+  snippet,
+}: {
+  readonly snippet: NonNullable<ClockResult["snippet"]>;
+}): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const height = 232;
   return (
@@ -16,7 +20,7 @@ export function Waves({ snippet }: { readonly snippet: NonNullable<ClockResult["
       {width > 0 && <Drawing snippet={snippet} width={width} height={height} />}
     </div>
   );
-}
+});
 
 function Drawing({
   snippet,

@@ -1,13 +1,18 @@
 import { useEffect, useState } from "react";
 
+const everything = { from: Number.NEGATIVE_INFINITY, to: Number.POSITIVE_INFINITY };
+
 /**
  * The part of a tall element that is in view or near it, in its own pixels, in steps of half a window: what lies
- * outside need not be drawn. Everything is drawn for print.
+ * outside need not be drawn. Everything is drawn for print, and where there is no element.
  */
 export function usePartInView(element: HTMLElement | null): { from: number; to: number } {
-  const [part, setPart] = useState({ from: -Infinity, to: 2400 });
+  const [part, setPart] = useState(everything);
   useEffect(() => {
-    if (!element) return;
+    if (!element) {
+      setPart(everything);
+      return;
+    }
     let frame = 0;
     const look = () => {
       frame = 0;
@@ -20,7 +25,7 @@ export function usePartInView(element: HTMLElement | null): { from: number; to: 
     const ask = () => {
       frame ||= requestAnimationFrame(look);
     };
-    const all = () => setPart({ from: -Infinity, to: Infinity });
+    const all = () => setPart(everything);
     look();
     addEventListener("scroll", ask, { passive: true });
     addEventListener("resize", ask);

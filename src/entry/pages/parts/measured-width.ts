@@ -1,6 +1,7 @@
 import { useCallback, useState } from "react";
 
-/** The width of an element as laid out, in whole pixels; 0 until it is known. Figures draw themselves anew from it. */
+/** The width of an element as laid out, in whole pixels; 0 until it is known, and never under 240, below which no figure is drawn
+ * but only made smaller. Figures draw themselves anew from it. */
 export function useMeasuredWidth<E extends HTMLElement>(): [
   (element: E | null) => (() => void) | undefined,
   number,
@@ -8,12 +9,16 @@ export function useMeasuredWidth<E extends HTMLElement>(): [
   const [width, setWidth] = useState(0);
   const ref = useCallback((element: E | null) => {
     if (!element) return;
-    setWidth(Math.floor(element.clientWidth));
+    setWidth(drawable(element.clientWidth));
     const observer = new ResizeObserver(([entry]) => {
-      if (entry) setWidth(Math.floor(entry.contentRect.width));
+      if (entry) setWidth(drawable(entry.contentRect.width));
     });
     observer.observe(element);
     return () => observer.disconnect();
   }, []);
   return [ref, width];
+}
+
+function drawable(width: number): number {
+  return width < 1 ? 0 : Math.max(240, Math.floor(width));
 }

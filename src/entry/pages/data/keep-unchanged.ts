@@ -1,0 +1,23 @@
+import type { SittingPage } from "#documents/page";
+
+/**
+ * A fresh page with every part that reads the same as before replaced by the old object, so that figures of settled
+ * chapters are not drawn again at each step of another one's progress.
+ */
+export function keepUnchanged(old: SittingPage | null, fresh: SittingPage): SittingPage {
+  if (!old) return fresh;
+  return {
+    ...fresh,
+    recordings: same(old.recordings, fresh.recordings),
+    chapters: fresh.chapters.map((chapter) => {
+      const before = old.chapters.find((c) => c.name === chapter.name);
+      if (!before) return chapter;
+      const result = same(before.result, chapter.result);
+      return same(before, { ...chapter, result });
+    }),
+  };
+}
+
+function same<T>(before: T, now: T): T {
+  return before === now || JSON.stringify(before) === JSON.stringify(now) ? before : now;
+}
