@@ -7,7 +7,7 @@ import {
 import { Frame } from "node-av/lib";
 import { sourceChain } from "./filter-graph.ts";
 import { must } from "./library.ts";
-import { explainMissing, explainOpening } from "./media-errors.ts";
+import { explainMissing, explainOpening, explainReading } from "./media-errors.ts";
 import { openMedia } from "./opened-media.ts";
 import { TimeLimit } from "./time-limit.ts";
 
@@ -67,6 +67,8 @@ export async function measureLoudness(path: string): Promise<Loudness> {
       truePeak: Number.isFinite(truePeak) ? Math.max(truePeak, silentPeak) : silentPeak,
       range: figure("range"),
     };
+  } catch (cause) {
+    throw explainReading(path, cause);
   } finally {
     if (!limit.isStuck) {
       frame.free();

@@ -6,7 +6,7 @@ import { LibraryFault } from "./library.ts";
 import { topBoxes } from "./movie-boxes.ts";
 
 /** Facts every media error carries: the file, and the library's code and words where it had any. */
-export function factsOf(path: string, cause?: unknown): Record<string, unknown> {
+function factsOf(path: string, cause?: unknown): Record<string, unknown> {
   if (cause instanceof LibraryFault) {
     return { path, step: cause.step, libraryCode: cause.code, library: cause.saying };
   }
@@ -209,6 +209,36 @@ export function explainNothingDecodes(path: string, cause?: unknown): ExplainedE
       happened: `${name} opens, but nothing in it can be decoded.`,
       means: "Its index is whole and what it points to is damaged or missing; nothing was changed.",
       doNext: "Copy it from the card again; if that copy is the same, use another recording.",
+    },
+    factsOf(path, cause),
+    { cause },
+  );
+}
+
+/**
+ * Passes items on; a fault of the library on the way is told as damage of the file.
+ *
+ * @throws ExplainedError `MEDIA_DECODE_FAILED`, or whatever else the source throws.
+ */
+export async function* explained<Item>(path: string, items: AsyncIterable<Item>): AsyncGenerator<Item> {
+  try {
+    yield* items;
+  } catch (cause) {
+    throw explainReading(path, cause);
+  }
+}
+
+/** A fault of the library while it was reading a file, as advice; anything else passes through. */
+export function explainReading(path: string, cause: unknown): unknown {
+  if (!(cause instanceof LibraryFault)) return cause;
+  return new ExplainedError(
+    "MEDIA_DECODE_FAILED",
+    {
+      happened: `Reading ${basename(path)} stopped: the library could not ${cause.step}.`,
+      means:
+        "The file is damaged there, or holds pictures of a kind that cannot be worked with; nothing was changed.",
+      doNext:
+        "Copy it from the card again, or make a proxy with another program and lay it beside with the same name.",
     },
     factsOf(path, cause),
     { cause },

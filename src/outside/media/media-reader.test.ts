@@ -8,6 +8,7 @@ import {
   smallPicture,
   writeMovie,
 } from "../../../test/helpers/made-media.ts";
+import { writeMonoTracks } from "../../../test/helpers/mono-tracks.ts";
 import { openMediaReader } from "./media-reader.ts";
 import { openMovieWriter } from "./movie-writer.ts";
 import { writeSoundFile } from "./sound-file.ts";
@@ -182,6 +183,63 @@ describe("pictures", () => {
     expect(await times(0, 2, 5)).toEqual([0, 5, 10, 15, 20, 25, 30, 35, 40, 45]);
     expect(await times(0, 12, 0.2)).toEqual([0, 125, 250]);
     expect(await times(20, 30, 5)).toEqual([]);
+  });
+});
+
+describe("pictures as displayed", () => {
+  it("are turned clockwise as the container asks, small and deep alike", async () => {
+    const left = (format: { width: number; height: number }) => {
+      const luma = new Uint8Array(format.width * format.height).fill(40);
+      for (let y = 0; y < format.height; y++)
+        luma.fill(200, y * format.width, y * format.width + format.width / 2);
+      return [luma, new Uint8Array(luma.length / 4).fill(128), new Uint8Array(luma.length / 4).fill(128)];
+    };
+    // Where the bright half lies after the turn, as [x, y] of a bright and of a dark place, in parts of the size.
+    for (const [rotationDegrees, bright, dark] of [
+      [0, [0.1, 0.5], [0.9, 0.5]],
+      [90, [0.5, 0.1], [0.5, 0.9]],
+      [180, [0.9, 0.5], [0.1, 0.5]],
+      [270, [0.5, 0.9], [0.5, 0.1]],
+    ] as const) {
+      const path = scratch(`turn-${rotationDegrees}.mov`);
+      const video = { ...smallPicture, rotationDegrees };
+      const writer = await openMovieWriter(path, { video });
+      await writer.picture(left(video));
+      await writer.close();
+      const recording = await asRecording(path);
+      const [small] = await gather(reader.keyPictures(recording, { maxWidth: 1000 }));
+      const [deep] = await gather(reader.framesAt(recording, [0]));
+      for (const [picture, white] of [
+        [small!, 255],
+        [deep!, 65_535],
+      ] as const) {
+        expect([picture.width, picture.height]).toEqual(rotationDegrees % 180 === 0 ? [64, 48] : [48, 64]);
+        const at = ([x, y]: readonly [number, number]): number =>
+          picture.rgb[3 * (Math.floor(y * picture.height) * picture.width + Math.floor(x * picture.width))]! /
+          white;
+        expect(at(bright)).toBeGreaterThan(0.7);
+        expect(at(dark)).toBeLessThan(0.2);
+      }
+    }
+  });
+});
+
+describe("a recorder that keeps a track a microphone", () => {
+  it("has as many channels as mono tracks", async () => {
+    const path = scratch("tracks.mov");
+    await writeMonoTracks(path, 3, 48_000, (t, track) => (track + 1) * 0.1 * Math.sign(Math.sin(20 * t)));
+    const recording = await asRecording(path);
+    expect(recording.probe.sound).toMatchObject({ channels: 3, sampleRateHz: 48_000, codec: "pcm_s16le" });
+    const channels = joined(await gather(reader.sound(recording, { sampleRateHz: 48_000 })));
+    expect(channels.map((channel) => [channel.length, Number(channel[100]!.toFixed(3))])).toEqual([
+      [48_000, 0.1],
+      [48_000, 0.2],
+      [48_000, 0.3],
+    ]);
+    const [third] = joined(
+      await gather(reader.sound(recording, { sampleRateHz: 48_000, channels: [3], startSeconds: 0.5 })),
+    );
+    expect(third).toEqual(channels[2]!.subarray(24_000));
   });
 });
 

@@ -1,9 +1,9 @@
 import type { DeepPicture, MediaReader, SmallPicture, SoundBlock } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
+import { readFramesAt, readPictures } from "./exact-pictures.ts";
 import { readKeyPictures } from "./key-pictures.ts";
+import { explained } from "./media-errors.ts";
 import { openMedia } from "./opened-media.ts";
-import { PictureConverter } from "./picture-converter.ts";
-import { PictureCursor } from "./picture-cursor.ts";
 import { type FileSoundWish, readSound } from "./sound-reader.ts";
 import { channelCount } from "./sound-source.ts";
 import { readTimeline, type Timeline } from "./timeline.ts";
@@ -43,79 +43,32 @@ export function openMediaReader(
       const path = locate(recording);
       const counts = { undecodable: 0 };
       const timeline = await timelineOf(path);
-      yield* readSound(path, timeline, recording.probe.sound?.channels ?? 0, wish, counts);
+      yield* explained(path, readSound(path, timeline, recording.probe.sound?.channels ?? 0, wish, counts));
       tell(recording, counts.undecodable);
     },
 
     async *keyPictures(recording, wish): AsyncGenerator<SmallPicture> {
       const path = locate(recording);
-      yield* readKeyPictures(path, await timelineOf(path), rotationOf(recording), wish);
+      yield* explained(path, readKeyPictures(path, await timelineOf(path), rotationOf(recording), wish));
     },
 
     async *pictures(recording, wish): AsyncGenerator<SmallPicture> {
       const path = locate(recording);
-      const cursor = await PictureCursor.open(
-        path,
-        await timelineOf(path),
-        wish.endSeconds - wish.startSeconds,
-      );
-      const converter = new PictureConverter(
-        cursor.media.picture!,
-        rotationOf(recording),
-        cursor.media.limit,
-      );
-      const spacing = 1 / wish.perSecond;
-      try {
-        let lent = await cursor.at(wish.startSeconds);
-        // Half a tick of grace: time stamps are rounded.
-        const grace = cursor.graceSeconds;
-        while (lent && lent.atSeconds < wish.startSeconds - grace) lent = await cursor.next();
-        let due = -Infinity;
-        while (lent && lent.atSeconds < wish.endSeconds - grace) {
-          const { atSeconds } = lent;
-          if (atSeconds >= due - grace) {
-            yield { atSeconds, ...(await converter.small(lent.frame, wish.maxWidth)) };
-            due = due === -Infinity || atSeconds - due > spacing ? atSeconds + spacing : due + spacing;
-          }
-          lent = await nextFrom(cursor, atSeconds, due);
-        }
-        tell(recording, cursor.undecodable);
-      } finally {
-        converter.free();
-        await cursor.close();
-      }
+      const counts = { undecodable: 0 };
+      yield* explained(path, readPictures(path, await timelineOf(path), rotationOf(recording), wish, counts));
+      tell(recording, counts.undecodable);
     },
 
     async *framesAt(recording, timesSeconds): AsyncGenerator<DeepPicture> {
-      if (timesSeconds.length === 0) return;
       const path = locate(recording);
-      const span = Math.max(...timesSeconds) - Math.min(...timesSeconds);
-      const cursor = await PictureCursor.open(path, await timelineOf(path), span);
-      const converter = new PictureConverter(
-        cursor.media.picture!,
-        rotationOf(recording),
-        cursor.media.limit,
+      const counts = { undecodable: 0 };
+      yield* explained(
+        path,
+        readFramesAt(path, await timelineOf(path), rotationOf(recording), timesSeconds, counts),
       );
-      try {
-        for (const time of timesSeconds) {
-          const lent = await cursor.at(time);
-          if (!lent) break;
-          yield { atSeconds: lent.atSeconds, ...(await converter.deep(lent.frame)) };
-        }
-        tell(recording, cursor.undecodable);
-      } finally {
-        converter.free();
-        await cursor.close();
-      }
+      tell(recording, counts.undecodable);
     },
   };
-}
-
-/** The frame to look at next: the following one, or where that is far off the first from `due` on. */
-async function nextFrom(cursor: PictureCursor, atSeconds: number, due: number) {
-  if (due - atSeconds < 4) return cursor.next();
-  const lent = await cursor.at(due);
-  return lent && lent.atSeconds > atSeconds ? lent : cursor.next();
 }
 
 function rotationOf(recording: Recording): number {
@@ -130,7 +83,7 @@ function rotationOf(recording: Recording): number {
  */
 export async function* openFileSound(path: string, wish: FileSoundWish = {}): AsyncGenerator<SoundBlock> {
   const timeline = await readTimeline(path);
-  yield* readSound(path, timeline, await soundChannelsOf(path), wish);
+  yield* explained(path, readSound(path, timeline, await soundChannelsOf(path), wish));
 }
 
 /**

@@ -35,6 +35,9 @@ const soundEncoders = {
   flac: { name: "flac", sample: av.AV_SAMPLE_FMT_S32 },
 } as const;
 
+/** Sound is encoded on this thread; between so many frames other work gets its turn. */
+const soundFramesInARow = 48;
+
 interface Track {
   readonly context: CodecContext;
   readonly stream: Stream;
@@ -56,6 +59,7 @@ export class MovieFile {
   /** Time of the next frame, in frames of the movie's rate. */
   #ticks = 0;
   #samples = 0;
+  #soundFrames = 0;
   /** Samples that do not fill a codec frame yet, one array per channel. */
   #waiting: Float32Array[] = [];
   #waitingLength = 0;
@@ -244,21 +248,26 @@ export class MovieFile {
       }
       this.#samples += count;
       from += count;
+      // The library frees what it holds for us between turns of the event loop.
+      if (++this.#soundFrames % soundFramesInARow === 0)
+        await new Promise<void>((next) => setImmediate(next));
     }
     return from;
   }
 
   async #encode(track: Track, frame: Frame | null): Promise<void> {
-    must(await track.context.sendFrame(frame), track.isPicture ? "encode picture" : "encode sound");
+    // A picture takes its time and goes to another thread; a frame of sound is done before that would begin.
+    if (track.isPicture) must(await track.context.sendFrame(frame), "encode picture");
+    else must(track.context.sendFrameSync(frame), "encode sound");
     for (;;) {
-      const code = await track.context.receivePacket(this.#packet);
+      const code = track.context.receivePacketSync(this.#packet);
       if (code === av.AVERROR_EAGAIN || code === av.AVERROR_EOF) return;
       must(code, "encode");
       // Without a duration the last frame falls outside the edit list.
       if (track.isPicture && this.#packet.duration === 0n) this.#packet.duration = 1n;
       this.#packet.streamIndex = track.stream.index;
       this.#packet.rescaleTs(track.context.timeBase, track.stream.timeBase);
-      must(await this.#container.interleavedWriteFrame(this.#packet), "write");
+      must(this.#container.interleavedWriteFrameSync(this.#packet), "write");
     }
   }
 

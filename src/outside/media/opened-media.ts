@@ -56,12 +56,8 @@ export async function openMedia(path: string, seconds = 0): Promise<OpenedMedia>
     must(await limit.guard(container.findStreamInfo(null)), "look at the streams");
     const picture = choosePicture(container.streams);
     const sound = chooseSound(container.streams);
-    if (!picture && sound.length === 0) {
-      if (container.streams.some((stream) => stream.codecpar.codecType === av.AVMEDIA_TYPE_VIDEO)) {
-        throw explainCameraRaw(path);
-      }
-      must(av.AVERROR_INVALIDDATA, "find a stream");
-    }
+    if (!picture && container.streams.some(isMoving)) throw explainCameraRaw(path);
+    if (!picture && sound.length === 0) must(av.AVERROR_INVALIDDATA, "find a stream");
     return { path, bytes, container, limit, picture, sound, close };
   } catch (cause) {
     await close();
@@ -73,14 +69,17 @@ function canDecode(stream: Stream): boolean {
   return Codec.findDecoder(stream.codecpar.codecId) !== null;
 }
 
+/** A stream of pictures, not a cover that lies beside sound. */
+function isMoving(stream: Stream): boolean {
+  return (
+    stream.codecpar.codecType === av.AVMEDIA_TYPE_VIDEO &&
+    !stream.hasDisposition(av.AV_DISPOSITION_ATTACHED_PIC)
+  );
+}
+
 /** The picture with most pixels: cover art, previews and depth maps are smaller or marked. */
 function choosePicture(streams: readonly Stream[]): Stream | null {
-  const candidates = streams.filter(
-    (stream) =>
-      stream.codecpar.codecType === av.AVMEDIA_TYPE_VIDEO &&
-      !stream.hasDisposition(av.AV_DISPOSITION_ATTACHED_PIC) &&
-      canDecode(stream),
-  );
+  const candidates = streams.filter((stream) => isMoving(stream) && canDecode(stream));
   const area = (stream: Stream): number => stream.codecpar.width * stream.codecpar.height;
   return candidates.reduce<Stream | null>(
     (best, next) => (best && area(best) >= area(next) ? best : next),

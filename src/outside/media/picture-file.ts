@@ -5,7 +5,7 @@ import { Codec, CodecContext, Frame, Packet, Rational } from "node-av/lib";
 import { type FilterStep, pictureChain } from "./filter-graph.ts";
 import { frameFacts } from "./frame-facts.ts";
 import { must } from "./library.ts";
-import { explainNothingDecodes, explainWriting } from "./media-errors.ts";
+import { explainNothingDecodes, explainReading, explainWriting } from "./media-errors.ts";
 import { fittedSize, tagFrame } from "./picture-converter.ts";
 import { PictureCursor } from "./picture-cursor.ts";
 import { explainLut, lutSteps, uprightSteps } from "./picture-steps.ts";
@@ -96,7 +96,7 @@ export async function writeStill(
       ],
       wish,
     ).catch((cause: unknown) => {
-      throw explainLut(luts, cause);
+      throw explainReading(recordingPath, explainLut(luts, cause));
     });
     return { atSeconds: lent.atSeconds };
   } finally {

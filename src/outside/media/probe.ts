@@ -3,6 +3,7 @@ import { avGetPixFmtName, type FormatContext, type Stream } from "node-av/lib";
 import type { FrameRate, RecordingProbe } from "#documents/recording";
 import { bitDepthOf } from "./frame-facts.ts";
 import { frameRateOf } from "./frame-rate.ts";
+import { explainReading } from "./media-errors.ts";
 import { codecNameOf, openMedia, tickSeconds } from "./opened-media.ts";
 import { rotationDegreesOf } from "./rotation.ts";
 import { channelCount } from "./sound-source.ts";
@@ -49,6 +50,8 @@ export async function probeRecording(path: string): Promise<RecordingProbe> {
       timeReferenceSamples: reference,
       createdAt: createdAtOf(tags),
     };
+  } catch (cause) {
+    throw explainReading(path, cause);
   } finally {
     await media.close();
   }

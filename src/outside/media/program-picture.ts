@@ -4,7 +4,7 @@ import type { FrameRate } from "#documents/recording";
 import { type Chain, type FilterStep, pictureChain } from "./filter-graph.ts";
 import { frameFacts } from "./frame-facts.ts";
 import { must } from "./library.ts";
-import { explainNothingDecodes } from "./media-errors.ts";
+import { explainNothingDecodes, explainReading } from "./media-errors.ts";
 import { tagFrame } from "./picture-converter.ts";
 import { PictureCursor } from "./picture-cursor.ts";
 import { explainLut, lutSteps, uprightSteps } from "./picture-steps.ts";
@@ -63,9 +63,11 @@ export async function* programFrames(
   const sources = new Map<string, Source>();
   const out = new Frame();
   out.alloc();
+  let reading = "";
   try {
     let clipTime = 0;
     for (const [i, clip] of clips.entries()) {
+      reading = clip.path;
       const source =
         sources.get(clip.path) ?? (await Source.open(clip.path, programSeconds(clips, clip.path)));
       sources.set(clip.path, source);
@@ -86,6 +88,8 @@ export async function* programFrames(
       }
       clipTime += clip.sourceEnd - clip.sourceStart;
     }
+  } catch (cause) {
+    throw explainReading(reading, cause);
   } finally {
     const isStuck = [...sources.values()].some((source) => source.cursor.media.limit.isStuck);
     for (const source of sources.values()) await source.close();

@@ -1,6 +1,7 @@
 import * as av from "node-av/constants";
 import { Frame } from "node-av/lib";
 import type { RecordingProbe } from "#documents/recording";
+import { explainReading } from "./media-errors.ts";
 import {
   newPacket,
   type OpenedMedia,
@@ -113,6 +114,8 @@ async function decodedEnd(
       if (reached !== null && reached >= until) return reached;
     }
     return reached;
+  } catch (cause) {
+    throw explainReading(path, cause);
   } finally {
     if (!limit.isStuck) {
       decoder.freeContext();

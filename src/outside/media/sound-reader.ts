@@ -115,12 +115,10 @@ function wantedChannels(
 }
 
 function meanOf(channels: readonly Float32Array[]): Float32Array {
-  const mean = new Float32Array(channels[0]!.length);
-  for (let i = 0; i < mean.length; i++) {
-    let sum = 0;
-    for (const channel of channels) sum += channel[i]!;
-    mean[i] = sum / channels.length;
-  }
+  const mean = channels[0]!.slice();
+  const share = 1 / channels.length;
+  for (const channel of channels.slice(1)) for (let i = 0; i < mean.length; i++) mean[i]! += channel[i]!;
+  for (let i = 0; i < mean.length; i++) mean[i]! *= share;
   return mean;
 }
 

@@ -2,7 +2,7 @@ import * as av from "node-av/constants";
 import { type CodecContext, Frame, type Stream } from "node-av/lib";
 import type { FrameFacts } from "./frame-facts.ts";
 import { frameFacts } from "./frame-facts.ts";
-import { explainNothingDecodes } from "./media-errors.ts";
+import { explainNothingDecodes, explainReading } from "./media-errors.ts";
 import { newPacket, openDecoder, openMedia, readOnly, tickSeconds } from "./opened-media.ts";
 
 /** Where a file's streams begin, on the container's own clock, found by decoding the first of each. */
@@ -126,6 +126,8 @@ export async function readTimeline(path: string): Promise<Timeline> {
           }
         : null,
     };
+  } catch (cause) {
+    throw explainReading(path, cause);
   } finally {
     if (!media.limit.isStuck) {
       for (const context of decoders.values()) context.freeContext();
