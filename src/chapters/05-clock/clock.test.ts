@@ -195,6 +195,17 @@ describe("clock, refusing rather than guessing", () => {
     expect(result.findings.find((f) => f.code === "clock.step")!.says).toBe("Camera B lost 100 ms at 0:15.");
   });
 
+  it("takes the close microphone for the master where nobody said which it is, though it is shorter", async () => {
+    const held = [
+      heldRecording("B", "B.mp4", [sound.cameraB], rate),
+      heldRecording("A", "A.mov", [sound.lav.slice(rate * 4)], rate),
+    ];
+    const result = await measure(held);
+    expect(result.master).toBe("A.mov");
+    expect(worstError(result, "B.mp4", -4, 0)).toBeLessThan(5e-5);
+    expect((await measure(held, "xxh128:B.mp4")).master).toBe("B.mp4");
+  });
+
   it("says what is missing where nothing has sound", () => {
     const sitting = { decisions: {} } as never;
     expect(clock.inputs({ sitting, recordings: [], results: {} })).toEqual({

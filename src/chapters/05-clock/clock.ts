@@ -4,13 +4,14 @@ import type { Finding } from "#documents/finding";
 import { type Recording, recordingSchema } from "#documents/recording";
 import { loadFft } from "#science/signal/fft";
 import { type Placed, sharedClaps } from "./claps.ts";
+import { closestMicrophone } from "./closeness.ts";
 import { listeningRateHz, mostSamplesKept } from "./constants.ts";
 import { placeOtherwise } from "./fallback.ts";
 import { clockFindings } from "./findings.ts";
 import type { Listened } from "./fine.ts";
 import { referenceTime } from "./line.ts";
 import { listen } from "./listen.ts";
-import { mastersInOrder, secondsOf } from "./master.ts";
+import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
 import { firstMicrophone, type Microphone } from "./microphone.ts";
 import { pictureOffset } from "./picture.ts";
 import { type AcceptedPair, placeBySound } from "./place.ts";
@@ -49,11 +50,15 @@ export const clock: Chapter<"clock", ClockInputs> = {
     const makeFft = await loadFft();
     const pause = pauser(context);
     const { heard, microphones } = await listenToAll(recordings, decided, context);
-    const order = mastersInOrder(recordings, decided);
+    const devices = recordings.map((r) => r.device);
+    const close = recordings.some(carriesLav) ? null : closestMicrophone(heard, devices);
+    const order = mastersInOrder(recordings, decided, close === null ? null : recordings[close]!.hash);
+    // Where nobody told the roles, the one that sounds close is taken for the lav's.
+    if (close !== null && microphones[close]?.role === null)
+      microphones[close] = { ...microphones[close], role: "lav" };
     const chosen =
       order.find((r) => r.hash === decided) ?? order.find((r) => heard[recordings.indexOf(r)]) ?? order[0]!;
     const master = recordings.indexOf(chosen);
-    const devices = recordings.map((r) => r.device);
     const seconds = recordings.map((r, i) => heard[i]?.seconds ?? secondsOf(r));
     const { pairs, bestScore } = await placeBySound(
       makeFft,
