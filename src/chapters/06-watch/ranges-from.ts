@@ -40,24 +40,28 @@ export type Complaints = Partial<Record<WatchKind, { readonly amount: number; re
 const share = (value: number, none: number, all: number): number =>
   Math.round(100 * Math.max(0, Math.min(1, (value - none) / (all - none)))) / 100;
 
-/** Complaints about one judged picture, given how restless the recording's sharpness is. */
+/**
+ * Complaints about one judged picture, given how restless the recording's sharpness is.
+ *
+ * @param strictness - 1 as usual; under 1 complains sooner, for the edges of a range that is already known.
+ */
 export function complaintsOf(
   seen: Pick<Figures, "brightest">,
   judged: Judged,
   softThreshold: number,
+  strictness = 1,
 ): Complaints {
   if (seen.brightest < blackest) return { black: { amount: seen.brightest, severity: 1 } };
   const out: { -readonly [K in keyof Complaints]: Complaints[K] } = {};
-  if (judged.sharpness < -softThreshold) {
+  if (judged.sharpness < -softThreshold * strictness) {
     out.soft = { amount: judged.sharpness, severity: share(-judged.sharpness, 0.25, 2) };
   }
-  if (judged.light > leastLight)
-    out.bright = { amount: judged.light, severity: share(judged.light, 0.02, 0.25) };
-  if (judged.light < -leastLight)
-    out.dark = { amount: judged.light, severity: share(-judged.light, 0.02, 0.25) };
+  const light = leastLight * strictness;
+  if (judged.light > light) out.bright = { amount: judged.light, severity: share(judged.light, 0.02, 0.25) };
+  if (judged.light < -light) out.dark = { amount: judged.light, severity: share(-judged.light, 0.02, 0.25) };
   const white = Math.hypot(judged.red, judged.blue);
   // A change of exposure moves colours a little, too: then only a plain drift counts.
-  if (white > (Math.abs(judged.light) > leastLight ? 2 : 1) * leastWhite) {
+  if (white > (Math.abs(judged.light) > leastLight ? 2 : 1) * leastWhite * strictness) {
     const amount = Math.abs(judged.red) > Math.abs(judged.blue) ? judged.red : judged.blue;
     out["white-drift"] = { amount, severity: share(white, 0.03, 0.3) };
   }
@@ -89,8 +93,8 @@ export class Judge {
     return judge(look, this.#usualNear(look.at));
   }
 
-  complaints(look: Figures): Complaints {
-    return complaintsOf(look, this.judge(look), this.softThreshold);
+  complaints(look: Figures, strictness = 1): Complaints {
+    return complaintsOf(look, this.judge(look), this.softThreshold, strictness);
   }
 
   /** Long recordings are judged by the pictures around each moment: light and set may change over an hour. */

@@ -157,19 +157,21 @@ describe("watch", () => {
   });
 
   it.each([1, 2, 4])(
-    "finds a lost focus of blur radius %i, its edges within a quarter of a second",
+    "covers a lost focus of blur radius %i, with at most half a second to spare",
     async (blur) => {
       const { result, ranges, asked } = await watched((at) => (at >= 18.3 && at < 24.3 ? { blur } : {}));
       expect(ranges.map((r) => r.kind)).toEqual(["soft"]);
-      expect(Math.abs(ranges[0]!.start - 18.3)).toBeLessThanOrEqual(0.25);
-      expect(Math.abs(ranges[0]!.end - 24.3)).toBeLessThanOrEqual(0.25);
+      expect(ranges[0]!.start).toBeLessThanOrEqual(18.3);
+      expect(ranges[0]!.start).toBeGreaterThan(17.8);
+      expect(ranges[0]!.end).toBeGreaterThanOrEqual(24.3);
+      expect(ranges[0]!.end).toBeLessThan(24.8);
       expect(asked.stills[0]).toBeGreaterThan(18.3);
       expect(asked.stills[0]).toBeLessThan(24.3);
       expect(asked.pictures).toBeLessThan(40);
       expect(result.findings[0]).toMatchObject({
         code: "watch.soft",
         weight: "warn",
-        says: "Camera B lost focus for 6 s at 0:18.",
+        says: "Camera B lost focus for 7 s at 0:17.",
       });
     },
   );
@@ -178,7 +180,7 @@ describe("watch", () => {
     const { ranges } = await watched((at) => ({ gain: 1 - 0.004 * at, blur: at >= 18 && at < 24 ? 3 : 0 }));
     const soft = ranges.filter((r) => r.kind === "soft");
     expect(soft).toHaveLength(1);
-    expect(Math.abs(soft[0]!.start - 18) + Math.abs(soft[0]!.end - 24)).toBeLessThan(0.6);
+    expect(Math.abs(soft[0]!.start - 18) + Math.abs(soft[0]!.end - 24)).toBeLessThan(1);
   });
 
   it("does not call the opening chart soft, nor dark, nor drifted", async () => {
