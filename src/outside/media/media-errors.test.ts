@@ -1,4 +1,6 @@
+import { execFileSync } from "node:child_process";
 import { mkdir, readFile, truncate, writeFile } from "node:fs/promises";
+import { constants } from "node:os";
 import { describe, expect, it } from "vitest";
 import {
   asRecording,
@@ -7,7 +9,9 @@ import {
   smallPicture,
   writeMovie,
 } from "../../../test/helpers/made-media.ts";
+import { LibraryFault } from "./library.ts";
 import { measureLoudness } from "./loudness.ts";
+import { explainWriting } from "./media-errors.ts";
 import { openMediaReader } from "./media-reader.ts";
 import { probeRecording } from "./probe.ts";
 import { readableSeconds } from "./readable-extent.ts";
@@ -90,6 +94,28 @@ describe("a file that cannot be used is told in one sentence each of what, why a
     const bytes = await readFile(path);
     await writeFile(path, bytes.subarray(0, bytes.indexOf("mdat") + 8));
     await expect(probeRecording(path)).rejects.toMatchObject({ code: "MEDIA_DECODE_FAILED" });
+  });
+
+  it("a pipe is not waited for", async () => {
+    execFileSync("mkfifo", [scratch("pipe.mp4")]);
+    await expect(probeRecording(scratch("pipe.mp4"))).rejects.toMatchObject({
+      facts: { seemsToBe: "a device or a pipe" },
+    });
+  });
+
+  it.runIf(process.getuid?.() !== 0)("a file without permission", async () => {
+    await writeFile(scratch("locked.mp4"), "x", { mode: 0 });
+    await expect(probeRecording(scratch("locked.mp4"))).rejects.toMatchObject({ code: "FILE_NOT_READABLE" });
+  });
+
+  it.each([
+    ["ENOSPC", "DISK_FULL"],
+    ["EIO", "DISK_WRITE_FAILED"],
+    ["EINVAL", "MEDIA_ENCODE_FAILED"],
+  ] as const)("%s from the library while writing is %s", (system, code) => {
+    const cause = new LibraryFault(-constants.errno[system], "write");
+    expect(explainWriting("cut.mp4", cause)).toMatchObject({ code, facts: { step: "write" } });
+    expect(explainWriting("cut.mp4", cause).advice.happened).toContain("cut.mp4");
   });
 
   it("loudness of a file without sound", async () => {

@@ -1,4 +1,5 @@
 import { open, stat } from "node:fs/promises";
+import { constants } from "node:os";
 import { basename } from "node:path";
 import { ExplainedError } from "#errors/explained-error";
 import { isNamedLikeCameraRaw, seemsToBe } from "./file-kind.ts";
@@ -255,22 +256,32 @@ async function readHead(path: string): Promise<Uint8Array> {
   }
 }
 
-/** FFmpeg carries the system's own error numbers as their negatives. */
-const systemCodes: Readonly<Record<number, string>> = {
-  [-2]: "ENOENT",
-  [-5]: "EIO",
-  [-13]: "EACCES",
-  [-20]: "ENOTDIR",
-  [-21]: "EISDIR",
-  [-27]: "EFBIG",
-  [-28]: "ENOSPC",
-  [-30]: "EROFS",
-  [-122]: "EDQUOT",
-};
+/** Failures of the disk or the way to it; any other number comes from the library's own logic. */
+const diskFailures = [
+  "EACCES",
+  "EDQUOT",
+  "EFBIG",
+  "EIO",
+  "EISDIR",
+  "ENODEV",
+  "ENOENT",
+  "ENOSPC",
+  "ENOTDIR",
+  "ENXIO",
+  "EPERM",
+  "EROFS",
+];
+
+/** FFmpeg carries the system's own error numbers, which differ from system to system, as their negatives. */
+const systemCodes = new Map(
+  Object.entries(constants.errno)
+    .filter(([name]) => diskFailures.includes(name))
+    .map(([name, number]) => [-number, name]),
+);
 
 /** `ENOSPC` and its like from a Node error or a library fault; undefined where the disk is not to blame. */
 export function systemCodeOf(cause: unknown): string | undefined {
-  if (cause instanceof LibraryFault) return systemCodes[cause.code];
+  if (cause instanceof LibraryFault) return systemCodes.get(cause.code);
   if (cause instanceof Error && "code" in cause && typeof cause.code === "string") return cause.code;
   return undefined;
 }

@@ -186,6 +186,29 @@ describe("pictures", () => {
   });
 });
 
+describe("a reader that is left early", () => {
+  it("frees what it holds, under any name a file can have", async () => {
+    const path = scratch("it's 50% [of] a \\ name, with: everything; in 'it.mov");
+    const sound = { codec: "pcm_s24le", sampleRateHz: 48_000, channels: 1 } as const;
+    await writeMovie(path, { video: smallPicture, sound }, 4, { level: (n) => n / 219 });
+    const recording = await asRecording(path);
+    for (let round = 0; round < 5; round++) {
+      for await (const block of reader.sound(recording, { sampleRateHz: 16_000, blockSamples: 100 })) {
+        expect(block.channels[0]!.length).toBe(100);
+        break;
+      }
+      for await (const picture of reader.keyPictures(recording, { maxWidth: 32 })) {
+        expect(picture.width).toBe(32);
+        break;
+      }
+      for await (const frame of reader.framesAt(recording, [3, 1])) {
+        expect(frame.atSeconds).toBeCloseTo(3, 6);
+        break;
+      }
+    }
+  });
+});
+
 describe("pictures as displayed", () => {
   it("are turned clockwise as the container asks, small and deep alike", async () => {
     const left = (format: { width: number; height: number }) => {

@@ -85,7 +85,7 @@ export class MovieFile {
     let file: MovieFile | undefined;
     try {
       await prepareFolderOf(path);
-      must(container.allocOutputContext2(null, containerName, partNameOf(path)), "container");
+      must(container.allocOutputContext2(null, containerName, `file:${partNameOf(path)}`), "container");
       file = new MovieFile(path, container);
       await file.#begin(format);
       return file;
