@@ -76,6 +76,25 @@ describe("what stays in the cut", () => {
     expect(kept[0]!.start).toBeLessThan(1.01);
   });
 
+  it("does not take an answer for chat because its question was not heard", () => {
+    const heard = material([sitter(12, 23), interviewer(24, 26), sitter(27, 40)], { claps: [9] });
+    expect(chooseKept(heard, decisions).kept[0]!.start).toBeLessThan(12.01);
+  });
+
+  it("drops what is said before the clap", () => {
+    const heard = material([sitter(1, 4), sitter(12, 23), interviewer(24, 26), sitter(27, 40)], {
+      claps: [9],
+    });
+    const { kept, dropped } = chooseKept(heard, decisions);
+    expect(kept[0]!.start).toBeGreaterThan(9);
+    expect(dropped[0]!.why).toBe("before the first answer: slate, clap");
+  });
+
+  it("drops a word between the clap and the first question", () => {
+    const heard = material([sitter(10, 10.8), interviewer(12, 14), sitter(15, 40)], { claps: [9] });
+    expect(chooseKept(heard, decisions).kept[0]!.start).toBeGreaterThan(14);
+  });
+
   it("answers with nothing kept where nobody speaks", () => {
     expect(chooseKept(material([], { to: 10 }), decisions)).toEqual({
       kept: [],

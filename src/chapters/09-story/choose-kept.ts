@@ -14,8 +14,12 @@ const afterWord = 0.25;
 const beforeWord = 0.15;
 /** An answer may breathe out a little longer. */
 const afterAnswer = 0.4;
-/** Talk before the first question that amounts to less than this is slate and chat, not an answer; seconds. */
-const mostLeadIn = 12;
+/** The sitter's talk before the clap that amounts to less than this is the slate and settling down; seconds. */
+const mostSlateTalk = 20;
+/** The sitter's talk between the clap and the first question that amounts to less than this is no answer; seconds. */
+const mostChat = 3;
+/** A word of encouragement is shorter than this, a question longer; seconds. */
+const leastQuestion = 0.5;
 /** How far a cut may move to fall where it is quietest, seconds. */
 const quietReach = 0.06;
 /** Leaving out less than this is not worth a join, seconds. */
@@ -97,18 +101,26 @@ export function chooseKept(
 }
 
 const isQuestion = (phrase: TalkerStretch): boolean =>
-  phrase.who === "interviewer" && phrase.end - phrase.start >= 0.8;
+  phrase.who === "interviewer" && phrase.end - phrase.start >= leastQuestion;
 
-/** Index of the first phrase that can be part of the cut. */
+/**
+ * Index of the first phrase that can be part of the cut. To lose an answer is worse than to keep a word too many:
+ * what the sitter says before the first question goes only if it is next to nothing, or the slate is clapped after it.
+ */
 function firstKept({ phrases, claps }: StoryMaterial): number {
   const talk = (until: number): number =>
     phrases.slice(0, until).reduce((sum, p) => sum + (p.who === "sitter" ? p.end - p.start : 0), 0);
-  const question = phrases.findIndex(isQuestion);
-  if (question >= 0 && talk(question) <= mostLeadIn) return question;
-  // No question is heard at the beginning: what was said up to the first clap is the slate being announced.
   const clap = claps[0];
-  const afterClap = clap === undefined ? 0 : phrases.findIndex(({ start }) => start > clap);
-  return afterClap > 0 && talk(afterClap) <= mostLeadIn ? afterClap : 0;
+  const afterClap =
+    clap === undefined
+      ? 0
+      : Math.max(
+          0,
+          phrases.findIndex(({ start }) => start > clap),
+        );
+  const afterSlate = talk(afterClap) <= mostSlateTalk ? afterClap : 0;
+  const question = phrases.findIndex(isQuestion);
+  return question > afterSlate && talk(question) - talk(afterSlate) <= mostChat ? question : afterSlate;
 }
 
 /** What comes before the first kept phrase, in words. */

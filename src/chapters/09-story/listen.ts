@@ -16,8 +16,9 @@ const fineHop = 160;
 const coarseHop = 512;
 const fineSeconds = fineHop / rateHz;
 const coarseSeconds = coarseHop / rateHz;
-/** A clap rings for less than this, and is not a word; seconds. */
+/** A clap rings for less than this, and no word is within reach of it; seconds. */
 const clapRings = 0.5;
+const aloneSeconds = 0.6;
 
 /** Listens to the sitter's microphone and, for comparison, to one that stands free. */
 export async function listen(inputs: StoryInputs, context: MeasureContext): Promise<StoryMaterial> {
@@ -27,7 +28,7 @@ export async function listen(inputs: StoryInputs, context: MeasureContext): Prom
     context.progress((0.6 * i) / places.length, `listening to ${place.voice.recording.path}`);
     heard.push(await listenToOne(place, inputs, context));
   }
-  return joinPlaces(heard, inputs.claps);
+  return joinPlaces(heard);
 }
 
 interface HeardPlace {
@@ -35,6 +36,7 @@ interface HeardPlace {
   readonly to: number;
   readonly phrases: readonly TalkerStretch[];
   readonly falseStarts: readonly FalseStart[];
+  readonly claps: readonly number[];
   readonly levelDb: Float32Array;
   readonly twoTalkers: boolean;
   readonly separationDb: number;
@@ -59,13 +61,11 @@ async function listenToOne(
     const around = inVoice.map(({ start, end }) => ({ start: start - 0.1, end: end + 0.3 }));
     beside.push(...stretchesWithout(inFree, around, 0.4));
   }
-  const claps = inputs.claps.map((at) => localFromSitting(voice.placement, at));
-  const isClap = ({ start, end }: TimeStretch): boolean =>
-    end - start < clapRings && claps.some((at) => at > start - 0.1 && at < end + 0.1);
-  const stretches = splitAtSilence(inVoice, levelDb, fineSeconds)
+  const spoken = splitAtSilence(inVoice, levelDb, fineSeconds)
     .concat(beside)
-    .filter((stretch) => !isClap(stretch))
     .sort((a, b) => a.start - b.start);
+  const heardClaps = inputs.claps.map((at) => localFromSitting(voice.placement, at));
+  const { stretches, claps } = partClaps(spoken, heardClaps);
 
   const {
     stretches: local,
@@ -79,10 +79,30 @@ async function listenToOne(
     to: onClock(powers.fine.length * fineSeconds),
     phrases: local.map(({ start, end, who }) => ({ start: onClock(start), end: onClock(end), who })),
     falseStarts: findFalseStarts(local, openings),
+    claps: claps.map(onClock),
     levelDb,
     twoTalkers,
     separationDb,
   };
+}
+
+/**
+ * Tells claps from words: what rings shortly, alone, at a moment that all recordings share as a sharp onset, is a
+ * clap and no speech; an onset within a phrase is a consonant and no clap.
+ */
+export function partClaps(
+  spoken: readonly TimeStretch[],
+  onsets: readonly number[],
+): { stretches: TimeStretch[]; claps: number[] } {
+  const holds = ({ start, end }: TimeStretch, at: number): boolean => at > start - 0.1 && at < end + 0.1;
+  const isAlone = (i: number): boolean =>
+    spoken[i]!.start - (spoken[i - 1]?.end ?? Number.NEGATIVE_INFINITY) > aloneSeconds &&
+    (spoken[i + 1]?.start ?? Number.POSITIVE_INFINITY) - spoken[i]!.end > aloneSeconds;
+  const stretches = spoken.filter(
+    (stretch, i) =>
+      !(stretch.end - stretch.start < clapRings && isAlone(i) && onsets.some((at) => holds(stretch, at))),
+  );
+  return { stretches, claps: onsets.filter((at) => !stretches.some((stretch) => holds(stretch, at))) };
 }
 
 /** Levels of the voice's channel, and of the other ear on the voice's own windows; NaN where it was not running. */
@@ -207,7 +227,7 @@ async function readOpenings(
 }
 
 /** Puts the places one after another on the sitting's time; where two overlap the earlier one is heard. */
-function joinPlaces(heard: readonly HeardPlace[], claps: readonly number[]): StoryMaterial {
+function joinPlaces(heard: readonly HeardPlace[]): StoryMaterial {
   const from = Math.min(...heard.map((place) => place.from));
   const to = Math.max(...heard.map((place) => place.to));
   const empty = heard.length === 0;
@@ -236,7 +256,7 @@ function joinPlaces(heard: readonly HeardPlace[], claps: readonly number[]): Sto
     to: empty ? 0 : to,
     phrases,
     falseStarts,
-    claps: [...claps].sort((a, b) => a - b),
+    claps: heard.flatMap((place) => place.claps).sort((a, b) => a - b),
     level: { stepSeconds: fineSeconds, db },
     twoTalkers: heard.some((place) => place.twoTalkers),
     separationDb: Math.max(0, ...heard.map((place) => place.separationDb)),

@@ -14,7 +14,7 @@ import { type StoryInputs, storyInputs } from "./story-inputs.ts";
 /** Story: which stretches of the sitting are kept, and which camera shows each moment of them. */
 export const story: Chapter<"story", StoryInputs> = {
   name: "story",
-  version: 1,
+  version: 2,
   question: "Does it hold together?",
   after: ["clock", "watch", "voice", "colour"],
   inputs: storyInputs,
