@@ -2,6 +2,7 @@ import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 import type { Listened } from "./fine.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
+import { percentile } from "./windows.ts";
 
 /** A recording that has its place. */
 export interface Placed {
@@ -21,6 +22,11 @@ const mostClaps = 12;
 const leastRise = 2.2;
 /** And it rises this far above the moment before, dB. */
 const leastJumpDb = 15;
+/** It is among the loudest hundredth of the recording, or at most this far under, dB. */
+const underLoudestDb = 3;
+/** And it is over soon: after 0.13 s it has fallen this far, dB; a syllable has not. */
+const leastFallDb = 10;
+const fallFrames = 8;
 /** Frames by which two recordings may differ: their sounds travel differently, and frames are 16 ms. */
 const tolerance = 2;
 
@@ -31,8 +37,15 @@ const tolerance = 2;
 export async function sharedClaps(placed: readonly Placed[]): Promise<Clap[]> {
   const [master, ...others] = placed;
   if (!master || others.length === 0) return [];
+  const { levelDb } = master.listened.onsets;
+  const loudDb = percentile(levelDb, 0.99) - underLoudestDb;
+  const isClap = (frame: number) => {
+    const top = Math.max(levelDb[frame]!, levelDb[frame + 1] ?? -120);
+    return top >= loudDb && top - (levelDb[frame + fallFrames] ?? -120) >= leastFallDb;
+  };
   const candidates = transientFrames(master.listened.onsets)
-    .map((frame) => ({ frame, db: master.listened.onsets.levelDb[frame]! }))
+    .filter(isClap)
+    .map((frame) => ({ frame, db: levelDb[frame]! }))
     .sort((a, b) => b.db - a.db)
     .slice(0, 200);
   const claps: Clap[] = [];

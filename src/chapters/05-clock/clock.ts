@@ -13,7 +13,7 @@ import { referenceTime } from "./line.ts";
 import { listen } from "./listen.ts";
 import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
 import { firstMicrophone, type Microphone } from "./microphone.ts";
-import { pictureOffset } from "./picture.ts";
+import { assumedDistanceMetres, pictureOffset } from "./picture.ts";
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type Solved, solveClocks } from "./solve.ts";
@@ -83,6 +83,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
       [...seconds, ...virtual.map((pair) => pair.end)],
       unknowns,
     );
+    const metres = recordings.map((r, i) => assumedDistanceMetres(r, microphones[i]?.role ?? null));
     const rows = recordings.map((recording, i): ClockResult["recordings"][number] => {
       const solved = lines[i] ?? null;
       const pair = pairs.findIndex((p) => p.other === i);
@@ -96,7 +97,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
         offset: solved ? solved.line.offset : null,
         ratePpm: solved ? solved.line.ratePpm : null,
         pictureOffset: solved
-          ? pictureOffset(recording, microphones[i]?.role ?? null, solved.line.offset)
+          ? pictureOffset(recording, metres[i]!, metres[master]!, solved.line.offset)
           : null,
         confidence:
           i === master
@@ -119,7 +120,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
         windows: own.flatMap((index) => windowsOf(pairs[index]!, kept[index]!, lines)),
       };
     });
-    const otherwise = placeOtherwise(recordings, rows, heard, microphones, master);
+    const otherwise = placeOtherwise(recordings, rows, heard, master);
     const placed = recordings
       .flatMap((recording, i): (Placed & { index: number })[] => {
         const line = lines[i]?.line;

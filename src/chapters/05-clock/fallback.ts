@@ -1,8 +1,6 @@
 import type { ClockResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import type { Listened } from "./fine.ts";
-import type { Microphone } from "./microphone.ts";
-import { pictureOffset } from "./picture.ts";
 import { secondsBetween, timeOfDay } from "./time-of-day.ts";
 
 type Row = ClockResult["recordings"][number];
@@ -30,7 +28,6 @@ export function placeOtherwise(
   recordings: readonly Recording[],
   rows: readonly Row[],
   heard: readonly (Listened | null)[],
-  microphones: readonly (Microphone | null)[],
   master: number,
 ): { rows: Row[]; notes: LabelNote[] } {
   const notes: LabelNote[] = [];
@@ -68,7 +65,8 @@ export function placeOtherwise(
       placedBy,
       offset: where,
       ratePpm,
-      pictureOffset: pictureOffset(recordings[i]!, microphones[i]?.role ?? null, where),
+      // A label names the picture's own moment; no sound travelled.
+      pictureOffset: recordings[i]!.probe.picture ? where : null,
       confidence,
       uncertainty,
     });

@@ -114,12 +114,14 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       "Nothing to do here; Voice turns a microphone over where it is mixed.",
       { where: rows[pair.other]!.path },
     );
-  const assumed = rows.flatMap((row, i) => (row.pictureOffset === null ? [] : [i]));
+  const assumed = rows.flatMap((row, i) =>
+    i === master || row.placedBy !== "sound" || row.pictureOffset === null ? [] : [i],
+  );
   if (assumed.length > 0)
     add(
       "picture-distance-assumed",
       "note",
-      `Sound's way to each camera is taken off the picture by usual distances: ${assumed
+      `The sound's way is taken off the picture by usual distances of microphones: ${assumed
         .map((i) => {
           const metres = assumedDistanceMetres(recordings[i]!, microphones[i]?.role ?? null);
           return `${name(i)} ${metres} m, ${spoken(rows[i]!.pictureOffset! - rows[i]!.offset!)}`;

@@ -9,14 +9,22 @@ export function assumedDistanceMetres(recording: Recording, role: ChannelRole | 
 }
 
 /**
- * Where the picture's local time 0 lies in sitting time.
+ * Where the picture's local time 0 lies in sitting time: the place of the device's clock alone.
  *
- * Placed by sound, a distant recording lies too early by the time that the sound took to reach it: what is seen at
- * local time t is heard at t + d / c. The picture therefore begins d / c after the sound's place.
+ * Placed by sound, a microphone further off than the master's lies too early by the time that the sound took to
+ * reach it: what is seen at local time t is heard (d - d of the master) / c later than in the master. The picture
+ * is therefore moved later by that; the master's own picture stays where it is.
  *
+ * @param metres - Distance from the mouth to the microphone that the recording is placed by.
+ * @param masterMetres - The same of the master.
  * @returns null for recordings without picture.
  */
-export function pictureOffset(recording: Recording, role: ChannelRole | null, offset: number): number | null {
+export function pictureOffset(
+  recording: Recording,
+  metres: number,
+  masterMetres: number,
+  offset: number,
+): number | null {
   if (!recording.probe.picture) return null;
-  return offset + assumedDistanceMetres(recording, role) / speedOfSound;
+  return offset + (metres - masterMetres) / speedOfSound;
 }
