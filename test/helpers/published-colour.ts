@@ -19,7 +19,7 @@ export function publishedJson<T>(name: string): T {
 
 /** A table of numbers with a heading line; columns by name. */
 export function publishedColumns(name: string): Map<string, number[]> {
-  const [head, ...lines] = publishedText(name).trim().split("\n");
+  const [head, ...lines] = publishedText(name).trim().split(/\r?\n/);
   const names = head!.split(",");
   const columns = new Map<string, number[]>(names.map((n) => [n, []]));
   for (const line of lines) {

@@ -27,8 +27,9 @@ export async function writeMatchLut(
   from: string,
   context: MeasureContext,
 ): Promise<string> {
-  const clamped = (code: Triple): Triple => clamp01(match.transform(code));
-  const lut = chooseLutSize(clamped, (code) => match.view.toLab(throughCurve(match.curveA.curve, code)));
+  const lut = chooseLutSize(match.transform, (code) =>
+    match.view.toLab(throughCurve(match.curveA.curve, code)),
+  );
   const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
   return context.writeText(
     `camera-${from.toLowerCase()}-to-${to.toLowerCase()}.cube`,
@@ -87,11 +88,3 @@ export function isAlreadyDisplay({ forMatch }: JudgedShot): boolean {
 
 const fromBt709 = rgbToXyzMatrix(bt709);
 const toD50 = bradfordAdaptation(chromaticityToXyz(whiteD65), chart24White);
-
-function clamp01(code: Triple): Triple {
-  return [
-    Math.min(1, Math.max(0, code[0])),
-    Math.min(1, Math.max(0, code[1])),
-    Math.min(1, Math.max(0, code[2])),
-  ];
-}

@@ -22,6 +22,9 @@ const contradictionLightness = 4;
 /** Off by more than this they show a knee or a lifted black on top of it. */
 const bendLightness = 0.9;
 
+/** Linear light of the six greys by patch index, a perfect diffuser being 1. */
+export type GreyLight = ReadonlyMap<number, Triple>;
+
 /** The same light on all 24 patches. */
 export const evenLight: readonly number[] = new Array<number>(24).fill(1);
 
@@ -31,7 +34,7 @@ const d50ToBt709 = multiplyMatrix3(
 );
 
 /** What each channel of a camera like an eye gets from the chart's greys: near the reflectance, white a little warm. */
-const neutralLight: ReadonlyMap<number, Triple> = new Map(
+export const publishedGreys: GreyLight = new Map(
   chart24Neutrals.map((index) => [index, applyMatrix3(d50ToBt709, chart24Xyz[index]!)]),
 );
 
@@ -46,18 +49,20 @@ const neutralLight: ReadonlyMap<number, Triple> = new Map(
  * @param codes - Code values of all 24 patches, in order.
  * @param without - A patch to leave out, for honest errors.
  * @param illumination - Light on each patch, 1 being even.
+ * @param greys - Light of the greys, by index: as published, or as another camera of known curve saw this very chart.
  */
 export function findCameraCurve(
   transfer: number,
   codes: readonly Triple[],
   without?: number,
   illumination: readonly number[] = evenLight,
+  greys: GreyLight = publishedGreys,
 ): CameraCurve {
   const neutrals = chart24Neutrals.filter((index) => index !== without);
   const tagged = curveOfTransferTag(transfer);
-  const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes, illumination);
+  const tagError = tagged === null ? null : lightnessError(tagged, neutrals, codes, illumination, greys);
   const samples: NeutralSample[] = neutrals.map((index) => ({
-    light: neutralLight.get(index)!.map((v) => v * illumination[index]!) as unknown as Triple,
+    light: greys.get(index)!.map((v) => v * illumination[index]!) as unknown as Triple,
     code: codes[index]!,
   }));
   if (tagged !== null && tagError !== null && tagError <= contradictionLightness) {
@@ -76,6 +81,7 @@ export function lightnessError(
   neutrals: readonly number[],
   codes: readonly Triple[],
   illumination: readonly number[] = evenLight,
+  greys: GreyLight = publishedGreys,
 ): number {
   let sum = 0;
   for (let c = 0; c < 3; c++) {
@@ -84,12 +90,12 @@ export function lightnessError(
     );
     // The gain that fits the middle greys: the ends are where flare and knees live.
     const logs = neutrals
-      .map((index, i) => Math.log(lights[i]! / neutralLight.get(index)![c]!))
+      .map((index, i) => Math.log(lights[i]! / greys.get(index)![c]!))
       .sort((a, b) => a - b);
     const gain = Math.exp(-logs[Math.floor(logs.length / 2)]!);
     neutrals.forEach((index, i) => {
       const L = xyzToLab([0, lights[i]! * gain, 0], [1, 1, 1])[0];
-      const wanted = xyzToLab([0, neutralLight.get(index)![c]!, 0], [1, 1, 1])[0];
+      const wanted = xyzToLab([0, greys.get(index)![c]!, 0], [1, 1, 1])[0];
       sum += Math.abs(L - wanted);
     });
   }

@@ -1,4 +1,4 @@
-import { type CameraCurve, findCameraCurve, lightnessError } from "./camera-curve.ts";
+import { type CameraCurve, findCameraCurve, type GreyLight, lightnessError } from "./camera-curve.ts";
 import { chartWhite, fitReferenceView, type ReferenceView } from "./chart-reference.ts";
 import { chart24Neutrals } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
@@ -60,13 +60,21 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const view = fitReferenceView(lightA, unusable);
   const labA = lightA.map(view.toLab);
 
+  // Both saw this very chart, so A's reading of its greys is truer for B than the published one.
+  const whiteA = chartWhite(lightA);
+  const greys: GreyLight = new Map(
+    chart24Neutrals.map((index) => [
+      index,
+      lightA[index]!.map((v, c) => Math.max(v / whiteA[c]!, 1e-4)) as unknown as Triple,
+    ]),
+  );
   // Only a grey that is left out changes the curve.
   const read = new Map<number | undefined, { curve: CameraCurve; lights: Triple[] }>();
   const readB = (without?: number): { curve: CameraCurve; lights: Triple[] } => {
     const key = without !== undefined && chart24Neutrals.includes(without) ? without : undefined;
     const known = read.get(key);
     if (known) return known;
-    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination);
+    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination, greys);
     const fresh = { curve, lights: evenedLight(b, curve.curve) };
     read.set(key, fresh);
     return fresh;

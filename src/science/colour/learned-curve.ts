@@ -94,27 +94,28 @@ export function bendCurve(base: Curve, samples: readonly NeutralSample[]): Curve
   return { name: `${base.name}, bent to the chart's greys`, known: "tag", ...bent };
 }
 
-/** A curve corrected by what it leaves at the greys, as the mean of the channels. */
+/** A curve corrected by what it leaves at the greys; the channels share it, each at its own gain. */
 function correctedCurve(shape: Shape, samples: readonly NeutralSample[], gains: Triple): Shape {
-  const knots = samples
-    .map(({ light, code }) => {
-      const plain = light.map((x, c) => shape.toCode(x * gains[c]!));
-      return { at: mean(plain), by: mean(plain.map((value, c) => code[c]! - value)) };
-    })
-    .sort((p, q) => p.at - q.at);
-  const correction = risingCorrection(knots);
+  const knots = mergeClose(
+    samples
+      .flatMap(({ light, code }) =>
+        light.map((x, c) => ({ from: shape.toCode(x * gains[c]!), to: code[c]! })),
+      )
+      .sort((p, q) => p.from - q.from),
+  );
+  const off = Math.sqrt(mean(knots.map(({ from, to }) => (to - from) ** 2)));
+  if (off < leastCorrection || !risingOnly(knots)) return shape;
+  const there = risingCurve(knots);
+  const back = risingCurve(knots.map(({ from, to }) => ({ from: to, to: from })));
   return {
-    toCode: (light) => {
-      const plain = shape.toCode(light);
-      return plain + correction(plain);
-    },
+    toCode: (light) => there(shape.toCode(light)),
+    // The curve back is drawn through the same knots; one secant step brings the two together.
     toLight: (code) => {
-      // Fixed-point steps settle it: the correction's slope stays below 1.
-      let plain = code;
-      for (let step = 0; step < 60; step++) {
-        const miss = plain + correction(plain) - code;
-        plain -= miss;
+      let plain = back(code);
+      for (let step = 0; step < 8; step++) {
+        const miss = there(plain) - code;
         if (Math.abs(miss) < 1e-9) break;
+        plain -= (miss * 1e-4) / Math.max(there(plain + 1e-4) - there(plain), 1e-6);
       }
       return shape.toLight(plain);
     },
@@ -162,27 +163,71 @@ function startFrom(samples: readonly NeutralSample[], t: number, logC: number): 
   return [Math.log(a), logC, t, my - a * mx, 0, 0];
 }
 
-/** A monotone cubic through small corrections (Fritsch & Carlson 1980), constant outside, so that x + f(x) rises. */
-function risingCorrection(knots: readonly { at: number; by: number }[]): (x: number) => number {
-  const first = knots[0];
-  const last = knots.at(-1);
-  if (!first || !last || Math.sqrt(mean(knots.map(({ by }) => by * by))) < leastCorrection) return () => 0;
-  // Steeper than −0.6 (the cubic between is half as steep again) and the whole would bend backwards somewhere: scale all of it down.
-  let steepest = 0;
-  for (let i = 1; i < knots.length; i++) {
-    const dx = Math.max(knots[i]!.at - knots[i - 1]!.at, 1e-6);
-    steepest = Math.max(steepest, Math.abs((knots[i]!.by - knots[i - 1]!.by) / dx));
+interface Knot {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Points nearer than this, in code values, are one knot: their difference is noise and not the curve's. */
+const oneKnot = 0.015;
+
+/** Neighbouring points as one at their mean, for as long as they lie close or do not rise. */
+function mergeClose(points: readonly Knot[]): Knot[] {
+  const groups: { from: number; to: number; n: number }[] = [];
+  for (const { from, to } of points) {
+    groups.push({ from, to, n: 1 });
+    for (let last = groups.length - 1; last > 0; last--) {
+      const [p, q] = [groups[last - 1]!, groups[last]!];
+      if (q.from - p.from > oneKnot && q.to - p.to > 0.1 * (q.from - p.from)) break;
+      const n = p.n + q.n;
+      groups.splice(last - 1, 2, {
+        from: (p.from * p.n + q.from * q.n) / n,
+        to: (p.to * p.n + q.to * q.n) / n,
+        n,
+      });
+    }
   }
-  const scale = Math.min(1, 0.6 / Math.max(steepest, 1e-9));
+  return groups;
+}
+
+/** Knots far enough apart and rising, as a curve must. */
+function risingOnly(knots: readonly Knot[]): boolean {
+  return knots.every((knot, i) => {
+    const before = knots[i - 1];
+    return before === undefined || (knot.from - before.from > 1e-4 && knot.to - before.to > 1e-4);
+  });
+}
+
+/**
+ * A rising cubic through knots; outside them it goes on straight, above as steep as between the last two: a knee goes
+ * on bending. Source: Fritsch & Carlson 1980, SIAM J. Numer. Anal. 17(2).
+ */
+function risingCurve(knots: readonly Knot[]): (x: number) => number {
+  const n = knots.length;
+  const secants = knots.slice(1).map((knot, i) => (knot.to - knots[i]!.to) / (knot.from - knots[i]!.from));
+  const slopes = knots.map((_, i) => {
+    const before = secants[i - 1] ?? secants[i] ?? 1;
+    const after = secants[i] ?? before;
+    const harmonic = (2 * before * after) / (before + after);
+    return Math.min(harmonic, 3 * Math.min(before, after));
+  });
   return (x) => {
-    if (x <= first.at) return first.by * scale;
-    if (x >= last.at) return last.by * scale;
-    let i = 1;
-    while (knots[i]!.at < x) i++;
-    const p = knots[i - 1]!;
-    const q = knots[i]!;
-    const t = (x - p.at) / Math.max(q.at - p.at, 1e-9);
-    return (p.by + (q.by - p.by) * t * t * (3 - 2 * t)) * scale;
+    const first = knots[0]!;
+    const last = knots[n - 1]!;
+    if (x <= first.from) return first.to + slopes[0]! * (x - first.from);
+    if (x >= last.from) return last.to + slopes[n - 1]! * (x - last.from);
+    let i = 0;
+    while (knots[i + 1]!.from < x) i++;
+    const p = knots[i]!;
+    const q = knots[i + 1]!;
+    const h = q.from - p.from;
+    const t = (x - p.from) / h;
+    const u = 1 - t;
+    return (
+      p.to * (1 + 2 * t) * u * u +
+      q.to * (3 - 2 * t) * t * t +
+      h * t * u * (slopes[i]! * u - slopes[i + 1]! * t)
+    );
   };
 }
 

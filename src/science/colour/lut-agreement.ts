@@ -17,7 +17,9 @@ export function measureLutAgreement(
   const differences: number[] = [];
   for (let i = 1; i <= 900; i++) {
     const code: Triple = [halton(i, 2), halton(i, 3), halton(i, 5)];
-    differences.push(colourDifferenceCie2000(toLab(transform(code)), toLab(sampleLut3d(lut, code))));
+    differences.push(
+      colourDifferenceCie2000(toLab(onScreen(transform(code))), toLab(onScreen(sampleLut3d(lut, code)))),
+    );
   }
   differences.sort((p, q) => p - q);
   return { percentile95: differences[Math.floor(0.95 * differences.length)]!, worst: differences.at(-1)! };
@@ -28,6 +30,15 @@ export function chooseLutSize(transform: (code: Triple) => Triple, toLab: (code:
   const small = makeLut3d(33, transform);
   const { percentile95, worst } = measureLutAgreement(small, transform, toLab);
   return percentile95 <= 0.15 && worst <= 0.75 ? small : makeLut3d(65, transform);
+}
+
+/** Code values as a picture can hold them; the table itself keeps what lies outside, so that it bends nowhere. */
+function onScreen(code: Triple): Triple {
+  return [
+    Math.min(1, Math.max(0, code[0])),
+    Math.min(1, Math.max(0, code[1])),
+    Math.min(1, Math.max(0, code[2])),
+  ];
 }
 
 /** Evenly spread numbers from 0 to 1 that never repeat. Source: Halton 1960. */
