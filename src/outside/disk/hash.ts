@@ -63,15 +63,6 @@ export async function hashFile(
   return hasher.text();
 }
 
-/** The name of a recording wherever it lies: `xxh128:` and 32 hexadecimal digits of its content. */
-export async function contentHashOfFile(
-  path: string,
-  onBytes?: (bytes: number) => void,
-  signal?: AbortSignal,
-): Promise<string> {
-  return `xxh128:${await hashFile(path, "xxh128", onBytes, signal)}`;
-}
-
 /** The hash of bytes in memory, as text. */
 export async function hashBytes(format: HashFormat, bytes: Uint8Array): Promise<string> {
   const hasher = await beginHash(format);

@@ -12,7 +12,7 @@ import {
   stat,
   utimes,
 } from "node:fs/promises";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import type { Disk, DiskEntry, DiskKind, ReadHandle } from "./disk.ts";
 
 /** The machine's own disks. */
@@ -92,7 +92,16 @@ export const realDisk: Disk = {
   removeFile: (path) => rm(path, { force: true }),
 
   async makeFolder(path) {
-    await mkdir(path, { recursive: true });
+    // step by step: Node's own recursive way never ends where a parent is there and refuses with ENOENT
+    const found = await realDisk.stat(path);
+    if (found?.kind === "folder") return;
+    if (found === null && dirname(path) !== path) await realDisk.makeFolder(dirname(path));
+    try {
+      await mkdir(path);
+    } catch (error) {
+      // another process may have made it meanwhile
+      if (codeOf(error) !== "EEXIST" || (await realDisk.stat(path))?.kind !== "folder") throw error;
+    }
   },
 
   async syncFolder(path) {
