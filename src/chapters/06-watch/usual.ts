@@ -43,7 +43,6 @@ function grainOf(looks: readonly Figures[]): number {
 
 const light = (look: Figures, tile: number): number =>
   0.2126 * look.red[tile]! + 0.7152 * look.green[tile]! + 0.0722 * look.blue[tile]!;
-export const tileLight = light;
 
 /** Ratio of two colours of a tile, natural logarithm; 0 in the dark, where it says nothing. */
 export function tileRatio(look: Figures, tile: number, colour: "red" | "blue"): number {
