@@ -22,10 +22,12 @@ const mostClaps = 12;
 const leastRise = 2.2;
 /** And it rises this far above the moment before, dB. */
 const leastJumpDb = 15;
-/** It is among the loudest hundredth of the recording, or at most this far under, dB. */
-const underLoudestDb = 3;
-/** And it is over soon: after 0.13 s it has fallen this far, dB; a syllable has not. */
-const leastFallDb = 10;
+/** It is as loud as speech, or at most this far under its loud frames, dB. */
+const underSpeechDb = 12;
+/** And it is over soon: it falls this far in 0.05 s from its top, and by 15 in 0.13 s; a syllable does not, dB. */
+const leastFirstFallDb = 8;
+const firstFallFrames = 3;
+const leastFallDb = 15;
 const fallFrames = 8;
 /** Frames by which two recordings may differ: their sounds travel differently, and frames are 16 ms. */
 const tolerance = 2;
@@ -38,10 +40,12 @@ export async function sharedClaps(placed: readonly Placed[]): Promise<Clap[]> {
   const [master, ...others] = placed;
   if (!master || others.length === 0) return [];
   const { levelDb } = master.listened.onsets;
-  const loudDb = percentile(levelDb, 0.99) - underLoudestDb;
+  const loudDb = percentile(levelDb, 0.95) - underSpeechDb;
   const isClap = (frame: number) => {
-    const top = Math.max(levelDb[frame]!, levelDb[frame + 1] ?? -120);
-    return top >= loudDb && top - (levelDb[frame + fallFrames] ?? -120) >= leastFallDb;
+    const topFrame = levelDb[frame]! >= (levelDb[frame + 1] ?? -120) ? frame : frame + 1;
+    const top = levelDb[topFrame]!;
+    const fall = (frames: number) => top - (levelDb[topFrame + frames] ?? -120);
+    return top >= loudDb && fall(firstFallFrames) >= leastFirstFallDb && fall(fallFrames) >= leastFallDb;
   };
   const candidates = transientFrames(master.listened.onsets)
     .filter(isClap)
