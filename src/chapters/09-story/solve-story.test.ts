@@ -1,6 +1,7 @@
 import { fc, test } from "@fast-check/vitest";
 import { describe, expect, it } from "vitest";
 import { framesCovered, onFrameGrid, wherePictured } from "./frame-grid.ts";
+import * as costs from "./shot-costs.ts";
 import { mustAvoid } from "./shot-costs.ts";
 import { type StoryShot, solveStory } from "./solve-story.ts";
 import type { KeptStretch, PictureSource } from "./story-material.ts";
@@ -111,6 +112,80 @@ describe("the choice of angles", () => {
     const breaks = [8, 16, 24, 32].map((at) => ({ at, seconds: 0.5 }));
     const cutOfOne = cut([stretch(0, 36, { breaks, opensAnswer: true })], sources);
     expect(cutOfOne.some(({ source, sittingStart }) => source === 1 && sittingStart >= 8)).toBe(true);
+  });
+});
+
+describe("the solver, against trying every choice", () => {
+  /** The cost of a cut by the published prices, for stretches whose only moments of change are their ends. */
+  function priceOf(
+    path: readonly { source: number; scaled: boolean }[],
+    kept: KeptStretch[],
+    sources: PictureSource[],
+  ): number {
+    let price = 0;
+    let answerStart = 0;
+    for (const [k, { source, scaled }] of path.entries()) {
+      const { start, end, opensAnswer } = kept[k]!;
+      if (opensAnswer) answerStart = start;
+      const wide = sources[source]!.camera === "A";
+      const before = path[k - 1];
+      if (!before) price += scaled ? Number.POSITIVE_INFINITY : wide ? 0 : costs.openOnTight;
+      else {
+        const same = sources[before.source]!.camera === sources[source]!.camera;
+        if (same ? before.scaled === scaled : scaled) return Number.POSITIVE_INFINITY;
+        price += (opensAnswer && !wide ? costs.answerOnTight : 0) + (same ? costs.sizeChange : 0);
+      }
+      price += costs.lengthCost(end - start, wide ? costs.usualShot.wide : costs.usualShot.tight);
+      if (!wide && start - answerStart > costs.emphasisAfterSeconds) price += costs.emphasis;
+      for (const bad of sources[source]!.bad) {
+        const seconds = Math.min(end, bad.end) - Math.max(start, bad.start);
+        if (seconds > 0) price += costs.badCost(seconds, bad.severity);
+      }
+    }
+    return price;
+  }
+  const parts = fc.array(
+    fc.record({
+      frames: fc.integer({ min: 10, max: 120 }),
+      gap: fc.integer({ min: 20, max: 100 }),
+      opensAnswer: fc.boolean(),
+    }),
+    { minLength: 1, maxLength: 5 },
+  );
+  const wholeBad = fc.array(
+    fc.record({ camera: fc.nat(1), part: fc.nat(4), severity: fc.constantFrom(0.3, 0.6, 0.9) }),
+    { maxLength: 4 },
+  );
+  test.prop([parts, wholeBad], { numRuns: 80 })("finds a cut as good as the best of all", (lengths, bads) => {
+    let at = 0;
+    const kept = lengths.map(({ frames, gap, opensAnswer }) => {
+      const start = at / 25;
+      at += frames + gap;
+      return stretch(start, start + frames / 25, { opensAnswer });
+    });
+    // Ranges to avoid cover whole stretches, so that the ends are the only moments of change.
+    const badOf = (index: number) =>
+      bads
+        .filter((range) => range.camera === index && range.part < kept.length)
+        .map(({ part, severity }) => ({
+          start: kept[part]!.start - 0.2,
+          end: kept[part]!.end + 0.2,
+          kind: "soft",
+          severity,
+        }));
+    const sources = [camera("A", badOf(0)), camera("B", badOf(1))];
+    const shots = cut(kept, sources);
+    expect(shots).toHaveLength(kept.length);
+    let least = Number.POSITIVE_INFINITY;
+    for (let code = 0; code < 4 ** kept.length; code++) {
+      const path = kept.map((_, k) => ({
+        source: (code >> (2 * k)) & 1,
+        scaled: ((code >> (2 * k + 1)) & 1) === 1,
+      }));
+      least = Math.min(least, priceOf(path, kept, sources));
+    }
+    const ours = shots.map(({ source, scale }) => ({ source, scaled: scale !== 1 }));
+    expect(priceOf(ours, kept, sources)).toBeCloseTo(least, 6);
   });
 });
 

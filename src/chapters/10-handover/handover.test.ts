@@ -394,6 +394,15 @@ describe("sources that differ", () => {
     expect(kept.sounds.get("handover/sound/program-mix.wav")!.timeReference).toBe(172_799_827);
   });
 
+  it("that break off are offered no farther than they can be read", async () => {
+    const own = { ...inputs, recordings: [{ ...a, readableSeconds: 60.5 }, b] };
+    const kept = keepingContext(own);
+    await handover.measure(own, kept.context);
+    const clip = (readOtio(kept.texts.get("cut.otio")!).tracks.children[0] as OtioTrack)
+      .children[0] as OtioClip;
+    expect(clip.media_references.DEFAULT_MEDIA!.available_range!.duration.value).toBe(Math.floor(60.5 * 25));
+  });
+
   it("with a timecode that does not exist are counted from their first frame, and it is said", async () => {
     const odd = { ...inputs, recordings: [camera("A", a.path, "99:00:00:00"), b] };
     const result = await handover.measure(odd, keepingContext(odd).context);

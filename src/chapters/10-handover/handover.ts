@@ -7,7 +7,7 @@ import { chapterCues } from "./chapter-cues.ts";
 import { programSize, renderClips } from "./first-cut.ts";
 import { handoverFindings } from "./handover-findings.ts";
 import { type HandoverInputs, handoverInputs } from "./handover-inputs.ts";
-import { type Program, programOf } from "./program.ts";
+import { programOf } from "./program.ts";
 import { fileName, programEdls } from "./program-edl.ts";
 import { type LaidSound, programOtio } from "./program-otio.ts";
 import { writeProgramSound } from "./program-sound.ts";
@@ -135,5 +135,3 @@ function handoverVerdict({ files, firstCut }: HandoverResult): string {
     : "without sound";
   return `${ready}; the first cut runs ${minutesSeconds(firstCut.durationSeconds)} ${level}.`;
 }
-
-export type { Program };

@@ -1,5 +1,5 @@
 import { type EdlCut, mostEdlEvents, writeEdl } from "#formats/edl/write-edl";
-import { type Program, type ProgramShot, sameRate, sourceFrame } from "./program.ts";
+import { canDropFrames, type Program, type ProgramShot, sameRate, sourceFrame } from "./program.ts";
 
 /** The reel that names the dialogue track. */
 const dialogueReel = "DIALOGUE";
@@ -31,7 +31,7 @@ export function programEdls(program: Program, dialogueStart: number): string[] {
       sourceIn: sourceInAtProgramRate(shot, program),
       recordIn: firstFrame + shot.startFrame,
       frames: shot.frames,
-      sourceDropFrame: shot.source.dropFrame && program.rate.den === 1001,
+      sourceDropFrame: shot.source.dropFrame && canDropFrames(rate),
       clipName: fileName(shot.event.path),
       comments: commentsOf(shot, program),
     }),

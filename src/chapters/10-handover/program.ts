@@ -71,12 +71,12 @@ export function programOf(inputs: HandoverInputs): Program {
         rate: own,
         dropFrame,
         firstFrame: firstFrameOf(recording, own, dropFrame, unreadable),
-        frames: picture!.frames ?? Math.floor((picture!.durationSeconds * own.num) / own.den + 1e-6),
+        frames: framesHeld(recording, own),
       };
     });
   const bySource = new Map(sources.map((source) => [source.recording.hash, source]));
   const lead = sources.find(({ recording }) => recording.device === inputs.leadingCamera);
-  const dropFrame = (lead?.dropFrame ?? false) && rate.den === 1001 && rate.num !== 24_000;
+  const dropFrame = (lead?.dropFrame ?? false) && canDropFrames(rate);
   const shots = events.map((event, i): ProgramShot => {
     const startFrame = Math.round(event.start * perSecond);
     const jump = i === 0 ? 0 : event.sittingStart - events[i - 1]!.sittingEnd;
@@ -115,6 +115,17 @@ export function programOf(inputs: HandoverInputs): Program {
     unreadable,
   };
 }
+
+/** Whole frames that can be read: a file that breaks off holds fewer than it claims. */
+function framesHeld({ probe, readableSeconds }: Recording, rate: Rate): number {
+  const { frames, durationSeconds, startSeconds } = probe.picture!;
+  const claimed = frames ?? Math.floor((durationSeconds * rate.num) / rate.den + 1e-6);
+  if (readableSeconds === undefined) return claimed;
+  return Math.min(claimed, Math.floor(((readableSeconds - startSeconds) * rate.num) / rate.den + 1e-6));
+}
+
+/** Drop-frame counting exists at 29.97 and 59.94 alone (SMPTE ST 12-1). */
+export const canDropFrames = ({ num, den }: Rate): boolean => den === 1001 && num % 30_000 === 0;
 
 function firstFrameOf(recording: Recording, rate: Rate, dropFrame: boolean, unreadable: string[]): number {
   const label = recording.probe.timecode;
