@@ -73,14 +73,14 @@ async function recordTake(
             pixelFormat: "yuv420p10le",
             // the curve is the camera's own: no code point of ITU-T H.273 names it
             colour: { primaries: 2, transfer: 2, matrix: 1, fullRange: false },
-            crf: 19,
+            crf: 22,
           }
         : {
             ...common,
             codec: "h264",
             pixelFormat: "yuv420p",
             colour: { primaries: 1, transfer: 1, matrix: 1, fullRange: false },
-            crf: 20,
+            crf: 22,
           },
     sound: { codec: device === "A" ? "pcm_s24le" : "aac", sampleRateHz, channels: device === "A" ? 2 : 1 },
     createdAt: demoDay,

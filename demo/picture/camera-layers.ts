@@ -57,8 +57,8 @@ interface CameraKind {
 }
 
 const kinds: Record<"A" | "B", CameraKind> = {
-  A: { colour: cameraA, bits: 10, focalLengthMm: 46, fNumber: 2, pitch: 2, samples: 9 },
-  B: { colour: cameraB, bits: 8, focalLengthMm: 88, fNumber: 2.4, pitch: 4, samples: 26 },
+  A: { colour: cameraA, bits: 10, focalLengthMm: 46, fNumber: 2, pitch: 2, samples: 8 },
+  B: { colour: cameraB, bits: 8, focalLengthMm: 88, fNumber: 2.4, pitch: 4, samples: 15 },
 };
 
 const calm: MillerPose = { mouthOpen: 0, mouthWide: 0, lidsClosed: 0.1 };

@@ -71,7 +71,7 @@ function signalAt(camera: CameraColour, u: number, v: number, light: Rgb): [numb
   const c = Math.floor(column);
   const r = Math.floor(row);
   if (c < 0 || c > 5 || r < 0 || r > 3 || column - c > side / pitch || row - r > side / pitch || column < 0 || row < 0)
-    return dark(0.028);
+    return dark(0.018);
   const patch = camera.patches[6 * r + c]!;
   // the spectra give the colour; the light's own slight tint and fall-off come on top
   return [patch[0] * light[0], patch[1] * light[1], patch[2] * light[2]];

@@ -128,7 +128,7 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
   const v = new Float32Array((width * height) / 4);
   const still = layers.name === "A" ? spread(back, width, height) : null;
   const moving = layers.name === "B" ? movingBackground(layers) : null;
-  const tile = grainTile(seed, range.bits === 10 ? 2.7 : 0.72);
+  const tile = grainTile(seed, range.bits === 10 ? 2 : 0.6);
   const planes = (
     range.bits === 10
       ? [new Uint16Array(y.length), new Uint16Array(u.length), new Uint16Array(v.length)]

@@ -231,10 +231,10 @@ const base: Record<Surface, Vector3> = {
   oak: [0.2, 0.115, 0.06],
   darkOak: [0.095, 0.058, 0.035],
   paleOak: [0.26, 0.17, 0.1],
-  stone: [0.34, 0.32, 0.29],
+  stone: [0.25, 0.235, 0.21],
   sack: [0.42, 0.34, 0.22],
   iron: [0.05, 0.05, 0.052],
-  limewash: [0.27, 0.262, 0.245],
+  limewash: [0.17, 0.163, 0.15],
   boards: [0.19, 0.125, 0.075],
   ceiling: [0.12, 0.08, 0.05],
   flour: [0.7, 0.68, 0.62],
@@ -351,7 +351,7 @@ function meetsGlow(ox: number, oy: number, oz: number, dx: number, dy: number, d
     if (a <= 0 || a >= 1 || b <= 0 || b >= 1) continue;
     if (isGlass(w, a, b)) {
       // the sky is brighter high up; the far bank is a darker band
-      const sky = (b < 0.2 ? 0.42 : 0.8 + 0.35 * b) * 0.4;
+      const sky = (b < 0.2 ? 0.42 : 0.8 + 0.35 * b) * 0.34;
       glow[0] = w.radiance[0] * sky;
       glow[1] = w.radiance[1] * sky;
       glow[2] = w.radiance[2] * sky * (b < 0.2 ? 0.85 : 1);

@@ -18,13 +18,13 @@ interface Cloth {
 const matt: Vector3 = [0.1, 0.1, 0.1];
 const cloths: Record<MillerPart, Cloth> = {
   skin: { colour: [0.56, 0.355, 0.265], wrap: [0.34, 0.2, 0.14], shine: 0.05, gloss: 22 },
-  lips: { colour: [0.43, 0.215, 0.18], wrap: [0.34, 0.2, 0.15], shine: 0.045, gloss: 26 },
+  lips: { colour: [0.43, 0.215, 0.18], wrap: [0.34, 0.2, 0.15], shine: 0.014, gloss: 20 },
   mouth: { colour: [0.12, 0.045, 0.04], wrap: matt, shine: 0.02, gloss: 30 },
   eye: { colour: [0.6, 0.57, 0.54], wrap: [0.25, 0.2, 0.2], shine: 0, gloss: 1 },
   hair: { colour: [0.145, 0.088, 0.052], wrap: [0.2, 0.2, 0.2], shine: 0.1, gloss: 14 },
   jersey: { colour: [0.1, 0.152, 0.112], wrap: [0.24, 0.24, 0.24], shine: 0.006, gloss: 6 },
   apron: { colour: [0.6, 0.54, 0.43], wrap: [0.18, 0.18, 0.18], shine: 0.006, gloss: 6 },
-  breeches: { colour: [0.07, 0.065, 0.06], wrap: matt, shine: 0, gloss: 1 },
+  breeches: { colour: [0.2, 0.185, 0.16], wrap: matt, shine: 0, gloss: 1 },
   chair: { colour: [0.16, 0.085, 0.045], wrap: [0.05, 0.05, 0.05], shine: 0.05, gloss: 24 },
 };
 

@@ -138,7 +138,7 @@ export function millerShape(pose: MillerPose): MillerShape {
     // lips
     const corner = 0.0235 + 0.003 * wide;
     const cornerY = -0.0675 - drop * 0.35;
-    let l = rod(m, y, z, 0.002, -0.0615, 0.0912, corner, cornerY, 0.086, 0.0043, 0.0026);
+    let l = rod(m, y, z, 0.0018, -0.0625, 0.0904, corner, cornerY, 0.086, 0.0038, 0.0024);
     l = smoothUnion(l, rod(m, y, z, 0.0, -0.0728 - drop, 0.0902, corner, cornerY, 0.086, 0.0052, 0.0026), 0.0018 + 0.0005);
     if (open > 0.01) {
       const hole = egg(x, y + 0.0672 + drop * 0.5, z - 0.088, corner * 0.82, 0.0014 + drop * 0.52, 0.019);
@@ -213,7 +213,11 @@ export function millerShape(pose: MillerPose): MillerShape {
     let lap = smoothUnion(rod(m, y, z, 0.06, -0.69, 0.05, 0.12, -0.685, 0.4, 0.1, 0.084), roundBox(x, y + 0.69, z - 0.2, 0.12, 0.06, 0.22, 0.05), 0.08);
     lap = smoothUnion(lap, roundBox(x, y + 0.84, z - 0.47 - 0.06 * (-0.69 - y), 0.2, 0.17, 0.02, 0.02), 0.05) + folds;
     const waist = Math.max(Math.abs(trunk - 0.005) - 0.004, Math.abs(y + 0.56) - 0.06, -z - 0.1, m - 0.15);
-    apron = Math.min(smoothUnion(lap, Math.max(waist, -(sleeve - 0.004)), 0.03), smoothUnion(bib, strap, 0.004));
+    apron = smoothUnion(
+      smoothUnion(lap, Math.max(waist, -(sleeve - 0.004)), 0.03),
+      smoothUnion(bib, strap, 0.004),
+      0.02,
+    );
     return Math.min(d, hand, breeches, apron);
   }
 

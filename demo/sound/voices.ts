@@ -16,7 +16,11 @@ interface Synthesiser {
 
 /** Speaks lines, each only once. */
 export interface Voices {
-  /** The line as dry sound at 48 kHz, silence at both ends removed, peak about 0.5. */
+  /**
+   * The line as dry sound at 48 kHz, silence at both ends removed, peak about 0.5.
+   *
+   * @param variant - Any whole number; chooses one of three slightly different manners.
+   */
   say(who: Speaker, text: string, variant: number): Float32Array;
 }
 
@@ -36,13 +40,14 @@ export async function openVoices(): Promise<Voices> {
   const spoken = new Map<string, Float32Array>();
   return {
     say(who, text, variant) {
-      const key = `${who} ${variant} ${text}`;
+      const manners = variant % 3;
+      const key = `${who} ${manners} ${text}`;
       const known = spoken.get(key);
       if (known) return known;
       const { voice, rate, pitch, range } = manner[who];
       synthesiser.set_voice(voice);
-      synthesiser.set_rate(rate + [0, 7, -8][variant % 3]!);
-      synthesiser.set_pitch(pitch + [0, -3, 4][variant % 3]!);
+      synthesiser.set_rate(rate + [0, 7, -8][manners]!);
+      synthesiser.set_pitch(pitch + [0, -3, 4][manners]!);
       synthesiser.set_range(range);
       const parts: Int16Array[] = [];
       synthesiser.synthesize(text, (sound) => {
