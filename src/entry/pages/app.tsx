@@ -15,6 +15,7 @@ import { useLiveSitting } from "./data/live-sitting.ts";
 import { applyTheme, firstTheme } from "./data/theme.ts";
 import { after, before } from "./parts/chapters.ts";
 import { useCurrentChapter } from "./parts/current-chapter.ts";
+import { Guard } from "./parts/guard.tsx";
 import { KeysDialog } from "./parts/keys-dialog.tsx";
 import { LostLine } from "./parts/lost-line.tsx";
 import { goTo, usePageKeys } from "./parts/page-keys.ts";
@@ -110,15 +111,31 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
   const cut = handover.result?.firstCut ?? null;
   return (
     <>
-      <Front page={page} story={story.result} cut={cut} />
+      <Guard name="The sitting">
+        <Front page={page} story={story.result} cut={cut} />
+      </Guard>
       <NotYet />
-      <Cards chapter={chapterOf(page, "cards")} page={page} />
-      <Clock chapter={chapterOf(page, "clock")} page={page} />
-      <Watch chapter={chapterOf(page, "watch")} page={page} clock={chapterOf(page, "clock").result} />
-      <Voice chapter={chapterOf(page, "voice")} page={page} />
-      <Colour chapter={chapterOf(page, "colour")} page={page} />
-      <Story chapter={story} page={page} cut={cut} />
-      <Handover chapter={handover} page={page} story={story.result} />
+      <Guard name="Cards">
+        <Cards chapter={chapterOf(page, "cards")} page={page} />
+      </Guard>
+      <Guard name="Clock">
+        <Clock chapter={chapterOf(page, "clock")} page={page} />
+      </Guard>
+      <Guard name="Watch">
+        <Watch chapter={chapterOf(page, "watch")} page={page} clock={chapterOf(page, "clock").result} />
+      </Guard>
+      <Guard name="Voice">
+        <Voice chapter={chapterOf(page, "voice")} page={page} />
+      </Guard>
+      <Guard name="Colour">
+        <Colour chapter={chapterOf(page, "colour")} page={page} />
+      </Guard>
+      <Guard name="Story">
+        <Story chapter={story} page={page} cut={cut} />
+      </Guard>
+      <Guard name="Handover">
+        <Handover chapter={handover} page={page} story={story.result} />
+      </Guard>
     </>
   );
 });

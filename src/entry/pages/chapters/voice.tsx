@@ -4,11 +4,11 @@ import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { cutPlayer } from "../data/cut-player.ts";
 import { EmptyAxes } from "../figures/empty-axes.tsx";
 import { LoudnessRule } from "../figures/loudness-rule.tsx";
-import { VoiceEnvelopes } from "../figures/voice-envelopes.tsx";
+import { faultNames, VoiceEnvelopes } from "../figures/voice-envelopes.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
-import { fileAddress } from "../words/addresses.ts";
+import { fileAddress, fileName } from "../words/addresses.ts";
 import { number, percent } from "../words/numbers.ts";
 import { clockTime, smallTime } from "../words/times.ts";
 
@@ -32,17 +32,31 @@ export function Voice({
           <Figure
             how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it."
             table={
-              <Table
-                caption="Which microphone, when"
-                hideCaption
-                rows={voice.segments}
-                columns={[
-                  { head: "From", cell: (s) => clockTime(s.start, true) },
-                  { head: "To", cell: (s) => clockTime(s.end, true) },
-                  { head: "Microphone", cell: (s) => s.source },
-                  { head: "Why", cell: (s) => s.why },
-                ]}
-              />
+              <>
+                <Table
+                  caption="Which microphone, when"
+                  hideCaption
+                  rows={voice.segments}
+                  columns={[
+                    { head: "From", cell: (s) => clockTime(s.start, true) },
+                    { head: "To", cell: (s) => clockTime(s.end, true) },
+                    { head: "Microphone", cell: (s) => s.source },
+                    { head: "Why", cell: (s) => s.why },
+                  ]}
+                />
+                {voice.faults.length > 0 && (
+                  <Table
+                    caption="Faults"
+                    rows={voice.faults}
+                    columns={[
+                      { head: "From", cell: (f) => clockTime(f.start, true) },
+                      { head: "To", cell: (f) => clockTime(f.end, true) },
+                      { head: "What", cell: (f) => faultNames[f.kind] },
+                      { head: "Recording, channel", cell: (f) => `${fileName(f.path)}, ${f.channel}` },
+                    ]}
+                  />
+                )}
+              </>
             }
           >
             <VoiceEnvelopes voice={voice} audio={audio} />

@@ -104,6 +104,10 @@ function subscribe(tell: () => void): () => void {
 export function useCutTime(): number {
   return useSyncExternalStore(subscribe, () => state.time);
 }
+/** Something worked out from the time that changes less often than it: the component is drawn again only then. */
+export function useCutTimeAs<T extends string | number | boolean>(of: (time: number) => T): T {
+  return useSyncExternalStore(subscribe, () => of(state.time));
+}
 export function useCutPlays(): boolean {
   return useSyncExternalStore(subscribe, () => state.playing);
 }

@@ -1,14 +1,17 @@
 import { type KeyboardEvent, memo, type ReactNode, useMemo, useState } from "react";
 import type { StoryResult } from "#documents/chapter-results";
-import { useCutTime } from "../data/cut-player.ts";
-import { usePartInView } from "../parts/in-view.ts";
+import { useCutTime, useCutTimeAs } from "../data/cut-player.ts";
+import { everything, usePartInView } from "../parts/in-view.ts";
+import { signNames, signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { eventAt, sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
 import { columnsOf } from "./braid-columns.ts";
 import { Crease } from "./braid-crease.tsx";
 import { type BraidLayout, braidScale, layOutBraid, programToY } from "./braid-layout.ts";
 import { Shot } from "./braid-shot.tsx";
 import { Strands } from "./braid-strands.tsx";
+import { partOfCut, shotsAtOnce } from "./braid-window.ts";
 import { sideOf } from "./ribbon.ts";
 
 type Event = StoryResult["events"][number];
@@ -116,6 +119,24 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
                     isBetween={!hasWords}
                   />
                 ))}
+              {story.findings.map((f) => {
+                const at =
+                  f.evidence?.from === undefined ? null : sittingToProgram(story.events, f.evidence.from);
+                if (at === null) return null;
+                const y = programToY(story.events, layout, at);
+                const shot = layout.shots[eventAt(story.events, at + 1e-6)];
+                return (
+                  <span
+                    key={`${f.code}${at}`}
+                    className="braid-sign"
+                    title={signNames[f.weight]}
+                    aria-hidden="true"
+                    style={{ top: Math.max(y - 10, (shot?.y0 ?? 0) + 16) }}
+                  >
+                    {signs[f.weight]}
+                  </span>
+                );
+              })}
               <PlayLine
                 events={story.events}
                 layout={layout}
@@ -130,31 +151,42 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
   );
 });
 
-/** The whole cut in the height given, with pictures where a shot has room for one. */
+/**
+ * The cut in the height given, with pictures where a shot has room for one. A long cut is shown a stretch at a time,
+ * the one that plays.
+ */
 export const SmallBraid = memo(function SmallBraid({
-  story,
+  story: whole,
   height,
 }: {
   readonly story: StoryResult;
   readonly height: number;
 }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
-  const duration = story.events.at(-1)?.end ?? 1;
+  const shots = shotsAtOnce(whole.events.length, height);
+  const firstShot = useCutTimeAs(
+    (time) => Math.floor(Math.max(0, eventAt(whole.events, time)) / shots) * shots,
+  );
+  const story = useMemo(() => partOfCut(whole, firstShot, shots), [whole, firstShot, shots]);
+  const isPart = story !== whole;
+  const tail = isPart ? 24 : 0;
+  const from = story.events[0]?.start ?? 0;
+  const duration = Math.max(0.1, (story.events.at(-1)?.end ?? 1) - from);
   const layout = useMemo(() => {
     const bare = layOutBraid(story.events, story.dropped, 0, smallSizes, new Set());
-    return layOutBraid(
-      story.events,
-      story.dropped,
-      Math.max(0.02, (height - 26 - bare.height) / duration),
-      smallSizes,
-      new Set(),
-    );
-  }, [story, height, duration]);
-  const first = firstCamera(story.events);
-  const second = secondCamera(story.events, first);
+    const perSecond = Math.max(0.02, (height - 26 - tail - bare.height) / duration);
+    return layOutBraid(story.events, story.dropped, perSecond, smallSizes, new Set());
+  }, [story, height, duration, tail]);
+  const first = firstCamera(whole.events);
+  const second = secondCamera(whole.events, first);
   const columns = columnsOf(width, 36, 0.24);
   return (
-    <section ref={ref} className="braid" style={{ height }} aria-label="The whole cut">
+    <section
+      ref={ref}
+      className="braid"
+      style={{ height }}
+      aria-label={isPart ? "The cut, a stretch at a time" : "The whole cut"}
+    >
       {width > 0 && (
         <>
           <span className="head" style={{ left: columns.leftPicture, top: -2 }}>
@@ -170,7 +202,7 @@ export const SmallBraid = memo(function SmallBraid({
               story={story}
               layout={layout}
               columns={columns}
-              part={{ from: -Infinity, to: Infinity }}
+              part={everything}
               first={first}
               isSmall
             />
@@ -194,6 +226,14 @@ export const SmallBraid = memo(function SmallBraid({
             })}
             <PlayLine events={story.events} layout={layout} left={columns.time - 8} right={0} />
           </div>
+          {isPart && (
+            <span className="caption" style={{ position: "absolute", bottom: 0, left: columns.leftPicture }}>
+              Shots {firstShot + 1}–{firstShot + story.events.length} of {whole.events.length}; the rest is in{" "}
+              <a className="link" style={{ display: "inline" }} href="#story">
+                Story
+              </a>
+            </span>
+          )}
         </>
       )}
     </section>

@@ -198,7 +198,12 @@ function Drawing({
             y1={y(clap.at)}
             y2={y(clap.at)}
           />
-          <text className="halo" x={right} y={y(clap.at) - 5} textAnchor="end">
+          <text
+            className="halo"
+            x={right}
+            y={y(clap.at) - 5 < top + 12 ? y(clap.at) + 14 : y(clap.at) - 5}
+            textAnchor="end"
+          >
             clap
           </text>
         </g>

@@ -9,7 +9,7 @@ import { envelopePath } from "./envelope.ts";
 import { spreadLabels } from "./spread-labels.ts";
 import { scale, timeTicks } from "./ticks.ts";
 
-const faultNames: Record<VoiceResult["faults"][number]["kind"], string> = {
+export const faultNames: Record<VoiceResult["faults"][number]["kind"], string> = {
   clipping: "clipped",
   rustle: "rustle",
   wind: "wind",
@@ -69,7 +69,9 @@ function Drawing({
     voice.roles.find((r) => r.path === fault.path && r.channel === fault.channel)?.role;
   const centreOf = (name: string) =>
     left + column * (voice.envelopes.findIndex((e) => e.name === name) + 0.5);
-  const faults = voice.faults.toSorted((p, q) => p.start - q.start);
+  // Only so many have room for their names: the longest. The others keep their bands, and the table has all.
+  const named = new Set(voice.faults.toSorted((p, q) => q.end - q.start - (p.end - p.start)).slice(0, 16));
+  const faults = voice.faults.filter((f) => named.has(f)).sort((p, q) => p.start - q.start);
   const tops = spreadLabels(
     faults.map((f) => ({ y: y((f.start + f.end) / 2) - 8, height: 30 })),
     height,
@@ -100,6 +102,18 @@ function Drawing({
         </g>
       ))}
       <line className="axis" x1={left} x2={width - labels} y1={top - 6} y2={top - 6} />
+      {voice.faults
+        .filter((f) => !named.has(f))
+        .map((f) => (
+          <rect
+            key={`${f.kind}${f.start}`}
+            className="wash"
+            x={centreOf(roleOf(f) ?? "lav") - half - 5}
+            width={half * 2 + 10}
+            y={y(f.start)}
+            height={Math.max(3, y(f.end) - y(f.start))}
+          />
+        ))}
       {faults.map((f, i) => {
         const centre = centreOf(roleOf(f) ?? "lav");
         const height = Math.max(3, y(f.end) - y(f.start));

@@ -10,6 +10,10 @@ import { spreadLabels } from "./spread-labels.ts";
 import { niceCeiling, scale, timeTicks } from "./ticks.ts";
 
 type Watched = WatchResult["recordings"][number];
+type Range = Watched["ranges"][number];
+/** Of one camera's ranges. */
+const mostNamed = 14;
+const mostShown = 7;
 
 export const kinds: Record<Watched["ranges"][number]["kind"], string> = {
   soft: "soft",
@@ -69,11 +73,21 @@ function Drawing({
   const labelWidth = Math.max(60, Math.min(200, column - labelLeft - 18));
   const stillHeight = (labelWidth * 9) / 16 + 3;
   const perLabel = 34;
+  // The worst of many ranges are named, the very worst shown; the others stay inked, and the table has all.
+  const worstOf = new Map(
+    devices.map((d) => [
+      d,
+      watch.recordings
+        .filter((r) => r.device === d)
+        .flatMap((r) => r.ranges)
+        .sort((p, q) => q.severity - p.severity)
+        .slice(0, mostNamed),
+    ]),
+  );
+  const isShown = (device: string, range: Range) =>
+    range.still !== undefined && (worstOf.get(device) ?? []).indexOf(range) < mostShown;
   const needed = devices.map((d) =>
-    watch.recordings
-      .filter((r) => r.device === d)
-      .flatMap((r) => r.ranges)
-      .reduce((sum, k) => sum + (k.still ? stillHeight : 0) + perLabel + 12, 0),
+    (worstOf.get(d) ?? []).reduce((sum, k) => sum + (isShown(d, k) ? stillHeight : 0) + perLabel + 12, 0),
   );
   const top = 52;
   const bottom = Math.max(520, top + Math.max(0, ...needed));
@@ -226,9 +240,9 @@ function Drawing({
             className="watch-still"
             style={{ left: left + column * i + labelLeft, top: l.top, width: labelWidth }}
           >
-            {l.range.still && (
+            {l.still && (
               <img
-                src={fileAddress(l.range.still)}
+                src={fileAddress(l.still)}
                 alt={`${deviceName(device)} at ${clockTime(l.at)}: ${kinds[l.range.kind]}`}
                 loading="lazy"
               />
@@ -249,26 +263,29 @@ function Drawing({
     const own = watch.recordings
       .filter((r) => r.device === device)
       .flatMap((r) =>
-        r.ranges.map((range) => {
-          const at = toSitting(r);
-          return {
-            range,
-            at: at(range.start),
-            end: at(range.end),
-            middle: y((at(range.start) + at(range.end)) / 2),
-            weight:
-              weightAt(watch.findings, { from: range.start, to: range.end }, [
-                r.path,
-                fileName(r.path),
-                device,
-              ]) ?? (range.severity >= 0.5 ? ("warn" as const) : ("note" as const)),
-          };
-        }),
+        r.ranges
+          .filter((range) => worstOf.get(device)?.includes(range))
+          .map((range) => {
+            const at = toSitting(r);
+            return {
+              range,
+              still: isShown(device, range) ? range.still : undefined,
+              at: at(range.start),
+              end: at(range.end),
+              middle: y((at(range.start) + at(range.end)) / 2),
+              weight:
+                weightAt(watch.findings, { from: range.start, to: range.end }, [
+                  r.path,
+                  fileName(r.path),
+                  device,
+                ]) ?? (range.severity >= 0.5 ? ("warn" as const) : ("note" as const)),
+            };
+          }),
       )
       .sort((p, q) => p.at - q.at);
     const tops = spreadLabels(
       own.map((l) => {
-        const h = (l.range.still ? stillHeight : 0) + perLabel;
+        const h = (l.still ? stillHeight : 0) + perLabel;
         return { y: Math.max(top - 8, l.middle - h / 2), height: h };
       }),
       height,
@@ -277,7 +294,7 @@ function Drawing({
     return own.map((l, n) => ({
       ...l,
       top: tops[n]!,
-      target: tops[n]! + (l.range.still ? stillHeight / 2 : 9),
+      target: tops[n]! + (l.still ? stillHeight / 2 : 9),
     }));
   }
 }

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "react";
 
-const everything = { from: Number.NEGATIVE_INFINITY, to: Number.POSITIVE_INFINITY };
+export const everything = { from: Number.NEGATIVE_INFINITY, to: Number.POSITIVE_INFINITY };
 
 /**
  * The part of a tall element that is in view or near it, in its own pixels, in steps of half a window: what lies
