@@ -11,8 +11,10 @@ const leastSpacingSeconds = 0.4;
 const mostReadErrors = 100;
 
 /**
- * Key frames alone, small: the demuxer skips all other pictures, so most of the file is never read. Streams
- * whose every picture is a key frame are thinned to two or three a second.
+ * Key frames alone, small. In MP4 and MOV the index leads from each to the next, so most of the file is never
+ * read (letting that demuxer discard the others costs less still, but then it gives key frames the time stamps of
+ * pictures it passed over). Elsewhere the demuxer discards what is no key frame. Streams whose every picture is
+ * a key frame are thinned to two or three a second.
  *
  * @throws ExplainedError as {@link openMedia}, and `MEDIA_NO_PICTURE`.
  */
@@ -36,19 +38,29 @@ export async function* readKeyPictures(
   const decoder = openDecoder(stream, (context) => context.setOption("skip_frame", "nokey"));
   const tick = tickSeconds(stream);
   const local = (stamp: bigint): number => Number(stamp) * tick - timeline.zeroSeconds;
-  const start = wish.startSeconds ?? -Infinity;
-  const end = wish.endSeconds ?? Infinity;
+  const stampOf = (seconds: number): bigint => BigInt(Math.floor((seconds + timeline.zeroSeconds) / tick));
+  const spacingTicks = BigInt(Math.max(1, Math.round(leastSpacingSeconds / tick)));
+  // Half a tick of grace: time stamps are rounded.
+  const start = (wish.startSeconds ?? -Infinity) - tick / 2;
+  const end = (wish.endSeconds ?? Infinity) - tick / 2;
   try {
     readOnly(media, [stream]);
-    stream.discard = av.AVDISCARD_NONKEY;
+    let isStepping = /^mov/.test(container.iformat?.name ?? "");
+    if (!isStepping) stream.discard = av.AVDISCARD_NONKEY;
     if (start > 0 && Number.isFinite(start)) {
-      const stamp = BigInt(Math.floor((start + timeline.zeroSeconds) / tick));
       // A seek that fails leaves the reader at the start; earlier pictures are then passed over.
-      await limit.guard(container.seekFrame(stream.index, stamp, av.AVSEEK_FLAG_BACKWARD));
+      await limit.guard(container.seekFrame(stream.index, stampOf(start), av.AVSEEK_FLAG_BACKWARD));
     }
     let lastSent = -Infinity;
+    let lastKey: bigint | undefined;
+    let step = spacingTicks;
     let readErrors = 0;
     for (let isEnd = false; !isEnd; ) {
+      if (isStepping && lastKey !== undefined) {
+        // With no flag a seek goes forward, to the next key frame. At the end, or where the index is in parts
+        // that were not read yet, there is none: what is left is read through.
+        isStepping = (await limit.guard(container.seekFrame(stream.index, lastKey + step))) >= 0;
+      }
       const read = await limit.guard(container.readFrame(packet));
       if (read < 0) {
         if (read !== av.AVERROR_EOF && ++readErrors <= mostReadErrors) continue;
@@ -58,10 +70,13 @@ export async function* readKeyPictures(
         const stamp = packet.pts === av.AV_NOPTS_VALUE ? packet.dts : packet.pts;
         const at = local(stamp);
         // Packets read while the streams were looked at come out whatever is discarded.
-        const isWanted =
-          packet.streamIndex === stream.index &&
-          packet.isKeyframe &&
-          at - lastSent >= leastSpacingSeconds - tick / 2;
+        const isKey = packet.streamIndex === stream.index && packet.isKeyframe;
+        const isWanted = isKey && at - lastSent >= leastSpacingSeconds - tick / 2;
+        if (isKey && isStepping) {
+          if (lastKey !== undefined && packet.dts <= lastKey) isStepping = false;
+          else lastKey = packet.dts;
+          step = at >= start ? spacingTicks : 1n;
+        }
         if (isWanted && at >= start) {
           lastSent = at;
           await limit.guard(decoder.sendPacket(packet));

@@ -22,13 +22,11 @@ function* tone(steps: readonly Step[]): Generator<SoundBlock> {
   let at = 0;
   for (const [levels, seconds] of steps) {
     const length = Math.round(seconds * rate);
-    const channels = levels.map((level) => {
-      const amplitude = 10 ** (level / 20);
-      return Float32Array.from(
-        { length },
-        (_, i) => amplitude * Math.sin((2 * Math.PI * 1000 * (at + i)) / rate),
-      );
-    });
+    const channels = levels.map(() => new Float32Array(length));
+    for (let i = 0; i < length; i++) {
+      const sine = Math.sin((2 * Math.PI * 1000 * (at + i)) / rate);
+      for (const [c, level] of levels.entries()) channels[c]![i] = 10 ** (level / 20) * sine;
+    }
     yield { firstSample: at, channels };
     at += length;
   }
