@@ -23,8 +23,9 @@ export interface AnyChapter {
   findings(result: ChapterResults[MeasuredName]): Finding[];
 }
 
-const forget = <Name extends MeasuredName, Inputs extends object>(chapter: Chapter<Name, Inputs>): AnyChapter =>
-  chapter as unknown as AnyChapter;
+const forget = <Name extends MeasuredName, Inputs extends object>(
+  chapter: Chapter<Name, Inputs>,
+): AnyChapter => chapter as unknown as AnyChapter;
 
 /** In the order of the job. */
 export const chapters: readonly AnyChapter[] = [

@@ -17,7 +17,9 @@ export async function doTask(
   if (task.kind === "probe") {
     const probe = await probeRecording(task.path);
     const readable = await readableSeconds(task.path, probe);
-    return readable < probe.durationSeconds - roundingSeconds ? { probe, readableSeconds: readable } : { probe };
+    return readable < probe.durationSeconds - roundingSeconds
+      ? { probe, readableSeconds: readable }
+      : { probe };
   }
   const context = openMeasureContext(task.locations, task.folders, tell, signal);
   return await chapterNamed(task.chapter).measure(task.inputs, context);

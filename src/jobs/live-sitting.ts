@@ -37,7 +37,10 @@ export const failureText = ({ advice }: ExplainedError): string =>
   `${advice.happened} ${advice.means} ${advice.doNext}`;
 
 /** Findings of a result, in words; Cards carries its own. */
-export function findingsOf<Name extends ChapterName>(name: Name, result: ChapterResults[Name]): readonly Finding[] {
+export function findingsOf<Name extends ChapterName>(
+  name: Name,
+  result: ChapterResults[Name],
+): readonly Finding[] {
   const chapter = chapters.find((candidate) => candidate.name === name);
   return chapter ? chapter.findings(result as never) : result.findings;
 }
@@ -70,7 +73,8 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
   const note = (event: RunEvent): void => {
     const entry = shown.get(event.chapter)!;
     if (event.state === "working") Object.assign(entry, { state: "working", progress: event.progress });
-    else if (event.state === "settled") Object.assign(entry, { state: "settled", verdict: event.verdict, progress: null });
+    else if (event.state === "settled")
+      Object.assign(entry, { state: "settled", verdict: event.verdict, progress: null });
     else if (event.state === "failed")
       Object.assign(entry, { state: "failed", verdict: failureText(event.error), progress: null });
     else Object.assign(entry, { state: "notBegun", verdict: event.missing, progress: null });

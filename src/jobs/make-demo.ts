@@ -1,8 +1,8 @@
 import { rename, rm, stat } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
 import { makeDemoSitting } from "#demo/make-demo-sitting";
-import type { Progress } from "./task.ts";
 import { isSitting, newSitting, writeSitting } from "./sitting-store.ts";
+import type { Progress } from "./task.ts";
 
 export interface DemoWish {
   readonly folder: string;
@@ -17,7 +17,11 @@ export interface DemoWish {
  *
  * @returns whether it was made now.
  */
-export async function makeDemo(wish: DemoWish, tell: (progress: Progress) => void, signal: AbortSignal): Promise<boolean> {
+export async function makeDemo(
+  wish: DemoWish,
+  tell: (progress: Progress) => void,
+  signal: AbortSignal,
+): Promise<boolean> {
   const folder = resolve(wish.folder);
   if (await isSitting(folder)) return false;
   const work = join(dirname(folder), `.${basename(folder)}.part`);
@@ -30,7 +34,10 @@ export async function makeDemo(wish: DemoWish, tell: (progress: Progress) => voi
       kind: wish.soundOnly ? ("sound" as const) : ("camera" as const),
       paths: [join("cards", device)],
     }));
-    await writeSitting(work, newSitting("The tide-mill loft", cards, ["originals", "second-copy"], new Date()));
+    await writeSitting(
+      work,
+      newSitting("The tide-mill loft", cards, ["originals", "second-copy"], new Date()),
+    );
     const there = await stat(folder).catch(() => undefined);
     if (there) await rm(folder, { recursive: true });
     await rename(work, folder);

@@ -1,4 +1,4 @@
-import { copyFile, mkdir, readFile } from "node:fs/promises";
+import { copyFile, mkdir, readFile, stat } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import type { MeasureContext } from "#documents/chapter";
 import type { Recording } from "#documents/recording";
@@ -77,11 +77,15 @@ export function openMeasureContext(
         clips.map((clip) => ({ ...clip, path: locate(clip.recording), luts: clip.luts.map(find) })),
         find(soundPath),
         format,
-        { signal, onFrame: (n) => tell({ done: Math.min(1, n / expected), doing: "rendering the first cut" }) },
+        {
+          signal,
+          onFrame: (n) => tell({ done: Math.min(1, n / expected), doing: "rendering the first cut" }),
+        },
       );
       return { path: relative, frames };
     },
     madeSound: (path, wish) => openFileSound(find(path), wish),
+    bytes: async (path) => (await stat(find(path))).size,
     readMadeText: (path) => readFile(find(path), "utf8"),
     copyMade: (path, name) => write(name, (to) => copyFile(find(path), to)),
   };

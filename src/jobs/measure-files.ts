@@ -36,7 +36,11 @@ export async function openNamedFiles(
       if (!found)
         throw new ExplainedError(
           "FILE_MISSING",
-          { happened: `There is no file ${path}.`, means: "Nothing was done.", doNext: "Check the name and the drive." },
+          {
+            happened: `There is no file ${path}.`,
+            means: "Nothing was done.",
+            doNext: "Check the name and the drive.",
+          },
           { path },
         );
       if (found.isDirectory())
@@ -49,7 +53,11 @@ export async function openNamedFiles(
           },
           { path },
         );
-      const { probe, readableSeconds } = await executor.run<ProbeAnswer>({ kind: "probe", path: absolute }, () => {}, signal);
+      const { probe, readableSeconds } = await executor.run<ProbeAnswer>(
+        { kind: "probe", path: absolute },
+        () => {},
+        signal,
+      );
       return {
         hash: nameOf(path, index),
         path,
@@ -94,7 +102,11 @@ export async function measureFiles<Name extends MeasuredName>(
       const inputs = chapter.inputs({ sitting: view, recordings: wish.recordings, results });
       if ("missing" in inputs) {
         if (chapter === last)
-          throw new ExplainedError("NOTHING_TO_DO", { happened: inputs.missing, means: "Nothing was done.", doNext: "Name the files that are missing." });
+          throw new ExplainedError("NOTHING_TO_DO", {
+            happened: inputs.missing,
+            means: "Nothing was done.",
+            doNext: "Name the files that are missing.",
+          });
         continue;
       }
       const result = await measure(chapter, inputs, folder, locations, wish);
@@ -123,7 +135,13 @@ async function measure(
   const work = join(folder, chapter.name);
   await mkdir(work, { recursive: true });
   return await executor.run(
-    { kind: "measure", chapter: chapter.name, inputs, locations, folders: { sitting: folder, work, workWillBe: chapter.name } },
+    {
+      kind: "measure",
+      chapter: chapter.name,
+      inputs,
+      locations,
+      folders: { sitting: folder, work, workWillBe: chapter.name },
+    },
     (progress) => tell(chapter.name, progress),
     signal,
   );
@@ -132,11 +150,15 @@ async function measure(
 /** Turns paths of made files into where they lie now, or leaves them out where they were thrown away. */
 function placed<T>(value: T, prefix: string, out: string | undefined): T {
   if (typeof value === "string")
-    return (value.startsWith(prefix) && out !== undefined ? join(out, value.slice(prefix.length)) : value) as T;
+    return (
+      value.startsWith(prefix) && out !== undefined ? join(out, value.slice(prefix.length)) : value
+    ) as T;
   if (Array.isArray(value))
     return value
       .filter((item) => !(out === undefined && typeof item === "string" && item.startsWith(prefix)))
       .map((item) => placed(item, prefix, out)) as T;
   if (typeof value !== "object" || value === null) return value;
-  return Object.fromEntries(Object.entries(value).map(([name, item]) => [name, placed(item, prefix, out)])) as T;
+  return Object.fromEntries(
+    Object.entries(value).map(([name, item]) => [name, placed(item, prefix, out)]),
+  ) as T;
 }

@@ -25,7 +25,8 @@ const died = (task: Task, how: string): ExplainedError => {
     {
       happened: `${what}: the process that did the work ${how}.`,
       means: "Nothing of yours was changed, and what was finished before is kept.",
-      doNext: "Give the same command again. If it happens again with the same file, leave that file out and report it.",
+      doNext:
+        "Give the same command again. If it happens again with the same file, leave that file out and report it.",
     },
     { task },
   );
@@ -110,12 +111,18 @@ export function openProcessExecutor(slots: number = availableParallelism()): Exe
               heardAt = Date.now();
               if (message.say === "progress") tell(message.progress);
               else if (message.say === "done") finish(() => resolve(message.result as Result), true);
-              else if (message.say === "failed") finish(() => reject(explainedErrorFrom(message.error)), true);
+              else if (message.say === "failed")
+                finish(() => reject(explainedErrorFrom(message.error)), true);
               else if (message.say === "cancelled") finish(() => reject(cancelled()), true);
             };
             const onExit = (code: number | null, how: string | null): void =>
               finish(
-                () => reject(signal.aborted ? cancelled() : died(task, how ? `was ended by ${how}` : `ended with ${code}`)),
+                () =>
+                  reject(
+                    signal.aborted
+                      ? cancelled()
+                      : died(task, how ? `was ended by ${how}` : `ended with ${code}`),
+                  ),
                 false,
               );
             child.on("message", onMessage);
@@ -146,6 +153,7 @@ export function openProcessExecutor(slots: number = availableParallelism()): Exe
         [...all].map(
           (child) =>
             new Promise<void>((resolve) => {
+              child.ref();
               child.once("exit", () => resolve());
               child.kill("SIGKILL");
             }),

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { mkdir, readFile, readdir, rename, rm, stat } from "node:fs/promises";
+import { mkdir, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import { writeWhole } from "#outside/disk/write-whole";
@@ -143,14 +143,21 @@ export async function openWork(sitting: string): Promise<string> {
 export async function sweepWork(sitting: string): Promise<void> {
   const names = await readdir(join(sitting, "measured")).catch(() => []);
   for (const name of names)
-    if (name.startsWith(".work-")) await rm(join(sitting, "measured", name), { recursive: true, force: true });
+    if (name.startsWith(".work-"))
+      await rm(join(sitting, "measured", name), { recursive: true, force: true });
 }
 
 /** Removes the oldest results of a chapter that are neither in use nor among the newest few. */
-export async function pruneResults(sitting: string, chapter: ChapterName, inUse: ReadonlySet<string>): Promise<void> {
+export async function pruneResults(
+  sitting: string,
+  chapter: ChapterName,
+  inUse: ReadonlySet<string>,
+): Promise<void> {
   const folder = join(sitting, "measured", chapter);
   const keys = (await readdir(folder).catch(() => [])).filter((key) => !inUse.has(key));
-  const aged = await Promise.all(keys.map(async (key) => ({ key, at: (await stat(join(folder, key))).mtimeMs })));
+  const aged = await Promise.all(
+    keys.map(async (key) => ({ key, at: (await stat(join(folder, key))).mtimeMs })),
+  );
   aged.sort((a, b) => b.at - a.at);
   for (const { key } of aged.slice(keptBeside)) await rm(join(folder, key), { recursive: true, force: true });
 }

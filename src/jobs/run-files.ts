@@ -34,7 +34,11 @@ export interface NewSittingWish {
  *
  * @throws ExplainedError naming the first file or folder that nothing can be done with.
  */
-export async function sittingFromFiles(wish: NewSittingWish, executor: Executor, signal: AbortSignal): Promise<Sitting> {
+export async function sittingFromFiles(
+  wish: NewSittingWish,
+  executor: Executor,
+  signal: AbortSignal,
+): Promise<Sitting> {
   const files = wish.devices.flatMap(({ device, paths }) => paths.map((path) => ({ device, path })));
   const bare: { device: string; path: string }[] = [];
   for (const file of files) {
@@ -45,7 +49,11 @@ export async function sittingFromFiles(wish: NewSittingWish, executor: Executor,
   await openNamedFiles(bare, executor, signal);
 
   const folder = resolve(wish.folder);
-  const cards = wish.devices.map(({ device, kind, paths }) => ({ device, kind, paths: paths.map((path) => resolve(path)) }));
+  const cards = wish.devices.map(({ device, kind, paths }) => ({
+    device,
+    kind,
+    paths: paths.map((path) => resolve(path)),
+  }));
   const places = wish.inPlace ? [] : ["originals", ...wish.backups.map((place) => resolve(place))];
   const roles = wish.roles.map(({ path, channel, role }) => {
     const said = files.find((file) => resolve(file.path) === resolve(path));
@@ -58,7 +66,9 @@ export async function sittingFromFiles(wish: NewSittingWish, executor: Executor,
     return { device: said.device, file: path.split(/[/\\]/).at(-1)!, channel, role };
   });
   await mkdir(folder, { recursive: true });
-  const before = (await isSitting(folder)) ? await readSitting(folder) : newSitting(wish.title, cards, places, wish.now);
+  const before = (await isSitting(folder))
+    ? await readSitting(folder)
+    : newSitting(wish.title, cards, places, wish.now);
   const sitting: Sitting = {
     ...before,
     cards,
@@ -66,7 +76,8 @@ export async function sittingFromFiles(wish: NewSittingWish, executor: Executor,
     roles,
     decisions: { ...before.decisions, ...wish.decisions },
   };
-  if (JSON.stringify(sitting) !== JSON.stringify(before) || !(await isSitting(folder))) await writeSitting(folder, sitting);
+  if (JSON.stringify(sitting) !== JSON.stringify(before) || !(await isSitting(folder)))
+    await writeSitting(folder, sitting);
   return sitting;
 }
 

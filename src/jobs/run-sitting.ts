@@ -11,14 +11,28 @@ import { sweepParts } from "#outside/disk/sweep";
 import { type AnyChapter, chapters, type MeasuredName } from "./chapters.ts";
 import { type CopiedFile, copyCards } from "./copy-cards.ts";
 import { isMediaName } from "./media-names.ts";
-import { keepResult, openWork, pruneResults, readKept, relink, resultFolder, resultKey, sweepWork } from "./result-cache.ts";
+import {
+  keepResult,
+  openWork,
+  pruneResults,
+  readKept,
+  relink,
+  resultFolder,
+  resultKey,
+  sweepWork,
+} from "./result-cache.ts";
 import { insideOf, readSitting, shownPath } from "./sitting-store.ts";
 import type { Executor, ProbeAnswer, Progress } from "./task.ts";
 
 /** What the runner tells of each chapter while it works. */
 export type RunEvent =
   | { readonly chapter: ChapterName; readonly state: "working"; readonly progress: Progress }
-  | { readonly chapter: ChapterName; readonly state: "settled"; readonly verdict: string; readonly fromBefore: boolean }
+  | {
+      readonly chapter: ChapterName;
+      readonly state: "settled";
+      readonly verdict: string;
+      readonly fromBefore: boolean;
+    }
   | { readonly chapter: ChapterName; readonly state: "notBegun"; readonly missing: string }
   | { readonly chapter: ChapterName; readonly state: "failed"; readonly error: ExplainedError };
 
@@ -58,7 +72,11 @@ export async function runSitting(wish: RunWish): Promise<RunOutcome> {
     const result: CardsResult = { ...cards, findings: [...cards.findings, ...recordings.findings] };
     wish.tell({ chapter: "cards", state: "settled", verdict: cards.verdict, fromBefore: cards.fromBefore });
     const said = withMaster(sitting, recordings.known);
-    return await measureAll({ sitting: said, recordings: recordings.known, results: { cards: result } }, cards.files, wish);
+    return await measureAll(
+      { sitting: said, recordings: recordings.known, results: { cards: result } },
+      cards.files,
+      wish,
+    );
   } finally {
     await lock.release();
   }
@@ -68,7 +86,10 @@ async function copy(sitting: Sitting, { folder, tell, signal }: RunWish): Return
   await mkdir(join(folder, "measured"), { recursive: true });
   return await copyCards(
     {
-      cards: sitting.cards.map(({ device, paths }) => ({ device, paths: paths.map((path) => insideOf(folder, path)) })),
+      cards: sitting.cards.map(({ device, paths }) => ({
+        device,
+        paths: paths.map((path) => insideOf(folder, path)),
+      })),
       places: sitting.places.map((place) => ({ name: place, folder: insideOf(folder, place) })),
       record: join(folder, "measured", "cards.json"),
       displayPath: (path) => shownPath(folder, path),
@@ -96,8 +117,13 @@ async function identify(
           () => {},
           signal,
         );
-        tell({ chapter: "cards", state: "working", progress: { done: ++probed / media.length, doing: "looking into the files" } });
-        if (readableSeconds !== undefined) findings.push(cutShort(file.path, probe.durationSeconds, readableSeconds));
+        tell({
+          chapter: "cards",
+          state: "working",
+          progress: { done: ++probed / media.length, doing: "looking into the files" },
+        });
+        if (readableSeconds !== undefined)
+          findings.push(cutShort(file.path, probe.durationSeconds, readableSeconds));
         const roles = sitting.roles
           .filter((said) => said.device === file.device && said.file === basename(file.path))
           .map(({ channel, role }) => ({ channel, role }));
@@ -111,7 +137,8 @@ async function identify(
           ...(readableSeconds === undefined ? {} : { readableSeconds }),
         };
       } catch (error) {
-        if (!(error instanceof ExplainedError) || error.blame === "ours" || error.code === "CANCELLED") throw error;
+        if (!(error instanceof ExplainedError) || error.blame === "ours" || error.code === "CANCELLED")
+          throw error;
         findings.push(unreadable(file.path, error));
         return undefined;
       }
@@ -123,7 +150,9 @@ async function identify(
 /** A master named by its file becomes a master known by its content. */
 function withMaster(sitting: Sitting, recordings: readonly Recording[]): Sitting {
   const named = sitting.decisions.masterFile;
-  const found = recordings.find(({ device, path }) => device === named?.device && basename(path) === named.file);
+  const found = recordings.find(
+    ({ device, path }) => device === named?.device && basename(path) === named.file,
+  );
   return found ? { ...sitting, decisions: { ...sitting.decisions, master: found.hash } } : sitting;
 }
 
@@ -134,8 +163,14 @@ const cutShort = (path: string, claimed: number, readable: number): Finding => (
   code: "cards.cut-short",
   weight: "warn",
   says: `${path} can be read up to ${minutes(readable)} of ${minutes(claimed)}.`,
-  remedy: "It is used that far. Copy it from the card again; if it stops at the same place, the card holds no more.",
-  evidence: { where: path, from: readable, to: claimed, figure: `${(claimed - readable).toFixed(1)} s missing` },
+  remedy:
+    "It is used that far. Copy it from the card again; if it stops at the same place, the card holds no more.",
+  evidence: {
+    where: path,
+    from: readable,
+    to: claimed,
+    figure: `${(claimed - readable).toFixed(1)} s missing`,
+  },
 });
 
 const unreadable = (path: string, { advice }: ExplainedError): Finding => ({
@@ -147,7 +182,11 @@ const unreadable = (path: string, { advice }: ExplainedError): Finding => ({
 });
 
 /** Measures in the order of need, everything at once that can be. */
-async function measureAll(view: SittingView, files: readonly CopiedFile[], wish: RunWish): Promise<RunOutcome> {
+async function measureAll(
+  view: SittingView,
+  files: readonly CopiedFile[],
+  wish: RunWish,
+): Promise<RunOutcome> {
   const results: Partial<ChapterResults> = { ...view.results };
   const missing: Partial<Record<ChapterName, string>> = {};
   const failed: Partial<Record<ChapterName, ExplainedError>> = {};

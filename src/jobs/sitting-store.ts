@@ -45,7 +45,12 @@ export async function writeSitting(folder: string, sitting: Sitting): Promise<vo
 export type Card = Sitting["cards"][number];
 
 /** A new sitting with the decisions that most people would make. */
-export function newSitting(title: string, cards: readonly Card[], places: readonly string[], now: Date): Sitting {
+export function newSitting(
+  title: string,
+  cards: readonly Card[],
+  places: readonly string[],
+  now: Date,
+): Sitting {
   return {
     kind: "gemel.sitting",
     version: sittingVersion,
@@ -59,7 +64,8 @@ export function newSitting(title: string, cards: readonly Card[], places: readon
 }
 
 /** Paths in a sitting are absolute, or relative to its folder. */
-export const insideOf = (folder: string, path: string): string => (isAbsolute(path) ? path : resolve(folder, path));
+export const insideOf = (folder: string, path: string): string =>
+  isAbsolute(path) ? path : resolve(folder, path);
 
 /** The path as a person knows it: relative to the sitting where it lies inside, else as it is. */
 export function shownPath(folder: string, absolute: string): string {
