@@ -188,7 +188,7 @@ function Drawing({
         </g>
       ))}
 
-      {clock.claps.slice(0, 12).map((clap) => (
+      {clock.claps.slice(0, 12).map((clap, i, claps) => (
         <g key={clap.at}>
           <line className="dots" x1={left} x2={right} y1={y(clap.at)} y2={y(clap.at)} />
           <line
@@ -198,14 +198,16 @@ function Drawing({
             y1={y(clap.at)}
             y2={y(clap.at)}
           />
-          <text
-            className="halo"
-            x={right}
-            y={y(clap.at) - 5 < top + 12 ? y(clap.at) + 14 : y(clap.at) - 5}
-            textAnchor="end"
-          >
-            clap
-          </text>
+          {(i === 0 || y(clap.at) - y(claps[i - 1]!.at) > 15) && (
+            <text
+              className="halo"
+              x={right}
+              y={y(clap.at) - 5 < top + 12 ? y(clap.at) + 14 : y(clap.at) - 5}
+              textAnchor="end"
+            >
+              clap
+            </text>
+          )}
         </g>
       ))}
 
