@@ -36,7 +36,7 @@ export function Clock({
       evidence={
         clock && clock.recordings.length > 0 ? (
           <Figure
-            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a clap or another sharp sound that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
+            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
             table={<Windows clock={clock} />}
           >
             <Plumb clock={clock} recordings={page.recordings} />
