@@ -16,7 +16,11 @@ export interface FileTruth {
   readonly ratePpm: number;
   /** The same for the picture: the pure clock. */
   readonly pictureOffset: number;
-  readonly channels: readonly { readonly channel: number; readonly role: "lav" | "boom" | "scratch"; readonly voiceTravel: number }[];
+  readonly channels: readonly {
+    readonly channel: number;
+    readonly role: "lav" | "boom" | "scratch";
+    readonly voiceTravel: number;
+  }[];
 }
 
 export interface ChartTruth {
@@ -26,7 +30,10 @@ export interface ChartTruth {
   readonly shown: Stretch;
   readonly shownLocal: Stretch;
   /** Once a second while shown: outer corners of the 24-patch field in pixels, from dark skin's clockwise. */
-  readonly corners: readonly { readonly atLocal: number; readonly corners: readonly (readonly [number, number])[] }[];
+  readonly corners: readonly {
+    readonly atLocal: number;
+    readonly corners: readonly (readonly [number, number])[];
+  }[];
 }
 
 /** What is true of a demo sitting, to check every chapter against. */
@@ -44,7 +51,11 @@ export interface DemoTruth {
   /** Seconds by which the sitter's voice reaches the boom after the lav. */
   readonly boomDelay: number;
   readonly speedOfSound: number;
-  readonly speech: readonly (Stretch & { readonly who: Speaker; readonly text: string; readonly exchange: number })[];
+  readonly speech: readonly (Stretch & {
+    readonly who: Speaker;
+    readonly text: string;
+    readonly exchange: number;
+  })[];
   readonly exchanges: readonly { readonly question: Stretch; readonly answer: Stretch }[];
   readonly falseStarts: readonly Stretch[];
   /** The silences, not the words after them. */
@@ -56,7 +67,10 @@ export interface DemoTruth {
   readonly colour: {
     readonly curveA: Readonly<Record<string, number>>;
     /** Each camera's linear signal of the patches, mid grey at its own exposure, before its curve. */
-    readonly patches: { readonly A: readonly (readonly number[])[]; readonly B: readonly (readonly number[])[] };
+    readonly patches: {
+      readonly A: readonly (readonly number[])[];
+      readonly B: readonly (readonly number[])[];
+    };
     /** CIEDE2000 between the two, before any match, each put through its own curve's inverse. */
     readonly differenceBefore: { readonly mean: number; readonly max: number };
   } | null;

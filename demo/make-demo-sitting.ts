@@ -56,7 +56,10 @@ export async function makeDemoSitting(
   else for (const device of ["B", "A"] as const) await record(device);
   stopIfCancelled(signal);
   const truth = truthOfPlan(planSitting(await openVoices(), whole));
-  await writeWhole(join(folder, "truth.json"), new TextEncoder().encode(`${JSON.stringify(truth, null, 2)}\n`));
+  await writeWhole(
+    join(folder, "truth.json"),
+    new TextEncoder().encode(`${JSON.stringify(truth, null, 2)}\n`),
+  );
   tell(1, "done");
   return truth;
 }
@@ -74,7 +77,8 @@ function completed(wish: DemoSittingWish): DemoWish {
       "USAGE",
       {
         happened: `A demo sitting of ${whole.seconds} seconds was asked for.`,
-        means: "A question, an answer with its false start and its pause, the chart and the clap do not fit in that.",
+        means:
+          "A question, an answer with its false start and its pause, the chart and the clap do not fit in that.",
         doNext: `Ask for ${leastSeconds} seconds or more.`,
       },
       { seconds: whole.seconds },
@@ -105,7 +109,10 @@ function cancelled(): ExplainedError {
 }
 
 /** Both cameras at once; when one fails, the other is stopped and waited for. */
-async function bothOrNeither(record: (device: "A" | "B") => Promise<void>, signal: AbortSignal | undefined): Promise<void> {
+async function bothOrNeither(
+  record: (device: "A" | "B") => Promise<void>,
+  signal: AbortSignal | undefined,
+): Promise<void> {
   const results = await Promise.allSettled([record("A"), record("B")]);
   stopIfCancelled(signal);
   const failed = results.find((r) => r.status === "rejected");

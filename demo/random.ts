@@ -1,6 +1,9 @@
 /** A 32-bit hash of up to three whole numbers (finaliser of MurmurHash3, A. Appleby, public domain). */
 export function hash32(a: number, b = 0, c = 0): number {
-  let h = Math.imul(a | 0, 0x9e3779b1) ^ Math.imul((b | 0) + 0x7f4a7c15, 0x85ebca77) ^ Math.imul((c | 0) + 0x165667b1, 0xc2b2ae3d);
+  let h =
+    Math.imul(a | 0, 0x9e3779b1) ^
+    Math.imul((b | 0) + 0x7f4a7c15, 0x85ebca77) ^
+    Math.imul((c | 0) + 0x165667b1, 0xc2b2ae3d);
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
   return (h ^ (h >>> 16)) >>> 0;

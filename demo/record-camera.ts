@@ -7,7 +7,7 @@ import { type DeviceClock, localToSitting } from "./device-clock.ts";
 import { renderCameraLayers } from "./picture/camera-layers.ts";
 import { type FrameMaker, frameMaker } from "./picture/frame-maker.ts";
 import { type DemoWish, frameRate, planSitting, type SittingPlan, type Take } from "./sitting-plan.ts";
-import { scratchSound, type SoundBlocks, soundOfCameraA } from "./sound/recorded-sound.ts";
+import { type SoundBlocks, scratchSound, soundOfCameraA } from "./sound/recorded-sound.ts";
 import { openVoices, sampleRateHz } from "./sound/voices.ts";
 
 /** The day of the demo, so that every run makes the same file. */
@@ -16,7 +16,12 @@ export const demoDay = "2025-11-06T10:00:00Z";
 type Tell = (done: number, doing: string) => void;
 
 /** Records one camera's files into `folder/cards/`. */
-export async function recordCamera(device: "A" | "B", folder: string, wish: DemoWish, tell: Tell): Promise<void> {
+export async function recordCamera(
+  device: "A" | "B",
+  folder: string,
+  wish: DemoWish,
+  tell: Tell,
+): Promise<void> {
   const place = join(folder, "cards", device);
   await mkdir(place, { recursive: true });
   const plan = planSitting(await openVoices(), wish);
@@ -113,7 +118,11 @@ async function recordSound(device: "A" | "B", place: string, plan: SittingPlan, 
   const takes =
     device === "A"
       ? [{ name: "A001", seconds: plan.wish.seconds, sound: soundOfCameraA(plan) }]
-      : plan.takes.map((take) => ({ name: take.name, seconds: take.seconds, sound: scratchSound(plan, take.clock, take.seconds) }));
+      : plan.takes.map((take) => ({
+          name: take.name,
+          seconds: take.seconds,
+          sound: scratchSound(plan, take.clock, take.seconds),
+        }));
   const whole = takes.reduce((sum, take) => sum + take.seconds, 0);
   let before = 0;
   for (const take of takes) {

@@ -1,5 +1,5 @@
-import { explainedErrorOr } from "./sent-error.ts";
 import { recordCamera } from "./record-camera.ts";
+import { explainedErrorOr } from "./sent-error.ts";
 import type { DemoWish } from "./sitting-plan.ts";
 
 /* The process that records one camera: takes one wish, tells how far it is, ends. */

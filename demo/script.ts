@@ -21,7 +21,10 @@ export const exchanges: readonly Exchange[] = [
     answer: [
       { text: "I came for,", pauseBefore: 0, mark: "falseStart" },
       { text: "I came for one summer.", pauseBefore: 0.62 },
-      { text: "The old miller wanted somebody who could swim, because the sluice had jammed, and I could swim.", pauseBefore: 0.42 },
+      {
+        text: "The old miller wanted somebody who could swim, because the sluice had jammed, and I could swim.",
+        pauseBefore: 0.42,
+      },
       { text: "That was thirty one years ago.", pauseBefore: 3.6, mark: "longPause" },
       { text: "The sluice still jams.", pauseBefore: 0.45 },
     ],
@@ -30,7 +33,10 @@ export const exchanges: readonly Exchange[] = [
     question: [{ text: "What does a working day look like?", pauseBefore: 0 }],
     answer: [
       { text: "People think a mill has hours. It has two tides.", pauseBefore: 0 },
-      { text: "Some days you grind at four in the morning, and again at half past four in the afternoon.", pauseBefore: 0.5 },
+      {
+        text: "Some days you grind at four in the morning, and again at half past four in the afternoon.",
+        pauseBefore: 0.5,
+      },
       { text: "In between, the pond fills, and you sleep if you can.", pauseBefore: 0.55 },
     ],
   },
@@ -48,14 +54,20 @@ export const exchanges: readonly Exchange[] = [
     answer: [
       { text: "Nobody teaches it. You hold the lamp for somebody who can, for two winters.", pauseBefore: 0 },
       { text: "Then one morning they hand you the pick, and go and make the tea.", pauseBefore: 0.5 },
-      { text: "I still cut the furrows a little too deep near the eye. He would have said so.", pauseBefore: 0.6 },
+      {
+        text: "I still cut the furrows a little too deep near the eye. He would have said so.",
+        pauseBefore: 0.6,
+      },
     ],
   },
   {
     question: [{ text: "What happens when the tide is wrong?", pauseBefore: 0 }],
     answer: [
       { text: "The tide is never wrong. The flour order is wrong.", pauseBefore: 0 },
-      { text: "At the neaps there is so little water in the pond that I only get an hour and a half.", pauseBefore: 0.5 },
+      {
+        text: "At the neaps there is so little water in the pond that I only get an hour and a half.",
+        pauseBefore: 0.5,
+      },
       { text: "So the baker learns to wait, or the baker learns to buy somewhere else.", pauseBefore: 0.55 },
     ],
   },

@@ -8,7 +8,8 @@ export function explainedErrorOr(error: unknown): SerialisedError | { message: s
 
 /** The error again, on the other side. */
 export function errorFromSent(sent: unknown): Error {
-  if (sent && typeof sent === "object" && "code" in sent && "advice" in sent) return explainedErrorFrom(sent as SerialisedError);
+  if (sent && typeof sent === "object" && "code" in sent && "advice" in sent)
+    return explainedErrorFrom(sent as SerialisedError);
   const message = sent && typeof sent === "object" && "message" in sent ? String(sent.message) : String(sent);
   return new Error(message);
 }

@@ -41,8 +41,15 @@ describe("planSitting", () => {
     const truth = truthOfPlan({ ...plan, wish: { ...wish, soundOnly: false } });
     for (const chart of truth.charts) {
       expect(chart.shownLocal.end - chart.shownLocal.start).toBeGreaterThan(2);
-      const [a, b, c, d] = chart.corners[0]!.corners as [[number, number], [number, number], [number, number], [number, number]];
-      expect(Math.hypot(b[0] - a[0], b[1] - a[1])).toBeGreaterThan(1280 * (chart.camera === "A" ? 0.15 : 0.2));
+      const [a, b, c, d] = chart.corners[0]!.corners as [
+        [number, number],
+        [number, number],
+        [number, number],
+        [number, number],
+      ];
+      expect(Math.hypot(b[0] - a[0], b[1] - a[1])).toBeGreaterThan(
+        1280 * (chart.camera === "A" ? 0.15 : 0.2),
+      );
       for (const [x, y] of [a, b, c, d]) {
         expect(x).toBeGreaterThan(10);
         expect(y).toBeLessThan(710);
@@ -111,7 +118,11 @@ describe("what is recorded agrees with the truth", () => {
     const local = (line.start - truth.offset) / (1 + truth.ratePpm * 1e-6);
     const from = Math.round(local * sampleRateHz);
     const count = 40_000;
-    const scratch = firstBlocks(scratchSound(plan, plan.takes[0].clock, plan.takes[0].seconds), 0, from + count).subarray(from);
+    const scratch = firstBlocks(
+      scratchSound(plan, plan.takes[0].clock, plan.takes[0].seconds),
+      0,
+      from + count,
+    ).subarray(from);
     const dry = drySound(plan.talk, "sitter", line.firstSample, count);
     // the truth places the sound as the lav hears it: one lav's way after it was said
     const lavWay = truthOfPlan(plan).files[0]!.channels[0]!.voiceTravel;

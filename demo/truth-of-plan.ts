@@ -1,10 +1,10 @@
 import type { ChartTruth, DemoTruth, FileTruth, Stretch } from "./demo-truth.ts";
 import { type DeviceClock, localToSitting, sittingToLocal } from "./device-clock.ts";
-import { patchDifference } from "./picture/patch-difference.ts";
 import { cameraA, cameraB } from "./picture/camera-colour.ts";
 import { chartCentre, chartCorners } from "./picture/chart-card.ts";
 import { project } from "./picture/lens-view.ts";
 import { headCentre } from "./picture/miller-shape.ts";
+import { patchDifference } from "./picture/patch-difference.ts";
 import { slideAt } from "./picture/staged-moves.ts";
 import { viewOfCameraA, viewOfCameraB } from "./picture/staging.ts";
 import { cameraALog } from "./picture/tone-curves.ts";
@@ -13,10 +13,16 @@ import { voiceTravelSeconds } from "./sound/microphones.ts";
 import { speedOfSound } from "./sound/room-response.ts";
 
 /** Where the chart's corners are in a camera's picture at a moment of the sitting. */
-export function cornersAt(camera: "A" | "B", width: number, height: number, sitting: number): [number, number][] {
+export function cornersAt(
+  camera: "A" | "B",
+  width: number,
+  height: number,
+  sitting: number,
+): [number, number][] {
   const view = camera === "A" ? viewOfCameraA(width, height) : viewOfCameraB(width, height);
   const slide = camera === "B" ? slideAt(sitting) : 0;
-  const shift = view.focalPixels * slide * (1 / project(view, headCentre).depth - 1 / project(view, chartCentre).depth);
+  const shift =
+    view.focalPixels * slide * (1 / project(view, headCentre).depth - 1 / project(view, chartCentre).depth);
   return chartCorners(view).map(([x, y]) => [x + shift, y]);
 }
 
@@ -25,7 +31,10 @@ function chartTruth(plan: SittingPlan, camera: "A" | "B", path: string, clock: D
   const shownLocal = { start: sittingToLocal(clock, shown.start), end: sittingToLocal(clock, shown.end) };
   const corners: { atLocal: number; corners: [number, number][] }[] = [];
   for (let t = Math.ceil(shownLocal.start * frameRate) / frameRate; t <= shownLocal.end; t += 1)
-    corners.push({ atLocal: t, corners: cornersAt(camera, plan.wish.width, plan.wish.height, localToSitting(clock, t)) });
+    corners.push({
+      atLocal: t,
+      corners: cornersAt(camera, plan.wish.width, plan.wish.height, localToSitting(clock, t)),
+    });
   return { camera, path, shown, shownLocal, corners };
 }
 

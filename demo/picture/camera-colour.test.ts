@@ -35,19 +35,24 @@ describe("the two cameras", () => {
 describe("the curves", () => {
   it("go up without a step", () => {
     for (const curve of [lightToCameraALog, lightToCameraB]) {
-      const steps = Array.from({ length: 40_000 }, (_, k) => curve(-0.02 + (k + 1) * 1e-4) - curve(-0.02 + k * 1e-4));
+      const steps = Array.from(
+        { length: 40_000 },
+        (_, k) => curve(-0.02 + (k + 1) * 1e-4) - curve(-0.02 + k * 1e-4),
+      );
       expect(Math.min(...steps)).toBeGreaterThanOrEqual(0);
       expect(Math.max(...steps)).toBeLessThan(0.003);
     }
   });
   it("A's inverse undoes it", () => {
-    for (const light of [0, 0.01, 0.18, 0.9, 8]) expect(cameraALogToLight(lightToCameraALog(light))).toBeCloseTo(light, 9);
+    for (const light of [0, 0.01, 0.18, 0.9, 8])
+      expect(cameraALogToLight(lightToCameraALog(light))).toBeCloseTo(light, 9);
   });
   it("B's is BT.709-6 item 1.2 below its knee: 0.18 gives 0.409007728864", () => {
     expect(lightToCameraB(0.18)).toBeCloseTo(0.409007728864, 11);
   });
   it("a table of a curve stays within a tenth of a 10-bit code", () => {
     const quick = tabulated(lightToCameraALog, 16);
-    for (let l = 0.0005; l < 15; l *= 1.07) expect(Math.abs(quick(l) - lightToCameraALog(l)) * 876).toBeLessThan(0.1);
+    for (let l = 0.0005; l < 15; l *= 1.07)
+      expect(Math.abs(quick(l) - lightToCameraALog(l)) * 876).toBeLessThan(0.1);
   });
 });

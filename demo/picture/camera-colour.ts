@@ -1,4 +1,10 @@
-import { cameraSensitivities, illuminantD65, observer, patchReflectances, wavelengthsNm } from "./measured-spectra.ts";
+import {
+  cameraSensitivities,
+  illuminantD65,
+  observer,
+  patchReflectances,
+  wavelengthsNm,
+} from "./measured-spectra.ts";
 import { lightToCameraALog, lightToCameraB } from "./tone-curves.ts";
 
 /** Three rows of three. */
@@ -7,7 +13,8 @@ export type Rgb = readonly [r: number, g: number, b: number];
 
 // ITU-R BT.709-6 primaries, D65: XYZ to linear RGB
 const xyzToBt709: Matrix3 = [
-  3.2409699419, -1.5373831776, -0.4986107603, -0.9692436363, 1.8759675015, 0.0415550574, 0.0556300797, -0.2039769589, 1.0569715142,
+  3.2409699419, -1.5373831776, -0.4986107603, -0.9692436363, 1.8759675015, 0.0415550574, 0.0556300797,
+  -0.2039769589, 1.0569715142,
 ];
 
 export function times(m: Matrix3, v: Rgb): [number, number, number] {
@@ -21,7 +28,8 @@ export function times(m: Matrix3, v: Rgb): [number, number, number] {
 function product(a: Matrix3, b: Matrix3): Matrix3 {
   const out: number[] = [];
   for (let r = 0; r < 3; r++)
-    for (let c = 0; c < 3; c++) out.push(a[3 * r]! * b[c]! + a[3 * r + 1]! * b[3 + c]! + a[3 * r + 2]! * b[6 + c]!);
+    for (let c = 0; c < 3; c++)
+      out.push(a[3 * r]! * b[c]! + a[3 * r + 1]! * b[3 + c]! + a[3 * r + 2]! * b[6 + c]!);
   return out as unknown as Matrix3;
 }
 
@@ -29,9 +37,15 @@ function inverted(m: Matrix3): Matrix3 {
   const [a, b, c, d, e, f, g, h, i] = m;
   const det = a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
   return [
-    (e * i - f * h) / det, (c * h - b * i) / det, (b * f - c * e) / det,
-    (f * g - d * i) / det, (a * i - c * g) / det, (c * d - a * f) / det,
-    (d * h - e * g) / det, (b * g - a * h) / det, (a * e - b * d) / det,
+    (e * i - f * h) / det,
+    (c * h - b * i) / det,
+    (b * f - c * e) / det,
+    (f * g - d * i) / det,
+    (a * i - c * g) / det,
+    (c * d - a * f) / det,
+    (d * h - e * g) / det,
+    (b * g - a * h) / det,
+    (a * e - b * d) / det,
   ];
 }
 
@@ -87,7 +101,17 @@ export interface CameraColour {
 
 function saturation(s: number): Matrix3 {
   const [r, g, b] = [0.2126390059, 0.7151686788, 0.0721923154];
-  return [r + s * (1 - r), g * (1 - s), b * (1 - s), r * (1 - s), g + s * (1 - g), b * (1 - s), r * (1 - s), g * (1 - s), b + s * (1 - b)];
+  return [
+    r + s * (1 - r),
+    g * (1 - s),
+    b * (1 - s),
+    r * (1 - s),
+    g + s * (1 - g),
+    b * (1 - s),
+    r * (1 - s),
+    g * (1 - s),
+    b + s * (1 - b),
+  ];
 }
 
 type Sensitivities = readonly [Float64Array, Float64Array, Float64Array];
@@ -113,11 +137,20 @@ function camera(
   // the maker's own 3 x 3, solved on the chart; then the operator's balance on the raw signal
   const calibrated = leastSquares(raw, truePatches);
   const whole = product(own.look, calibrated);
-  const patches = raw.map((p) => times(whole, [p[0] * own.balance[0], p[1] * own.balance[1], p[2] * own.balance[2]]));
-  return { name, fromScene: leastSquares(truePatches, patches), patches, exposure: own.exposure, curve: own.curve, mostLight: own.mostLight };
+  const patches = raw.map((p) =>
+    times(whole, [p[0] * own.balance[0], p[1] * own.balance[1], p[2] * own.balance[2]]),
+  );
+  return {
+    name,
+    fromScene: leastSquares(truePatches, patches),
+    patches,
+    exposure: own.exposure,
+    curve: own.curve,
+    mostLight: own.mostLight,
+  };
 }
 
-const exposureA = 3.1;
+const exposureA = 3.3;
 
 export const cameraA = camera("A", between(0), {
   balance: [1, 1, 1],

@@ -57,7 +57,7 @@ interface CameraKind {
 }
 
 const kinds: Record<"A" | "B", CameraKind> = {
-  A: { colour: cameraA, bits: 10, focalLengthMm: 46, fNumber: 2, pitch: 2, samples: 8 },
+  A: { colour: cameraA, bits: 10, focalLengthMm: 52, fNumber: 2, pitch: 2, samples: 8 },
   B: { colour: cameraB, bits: 8, focalLengthMm: 88, fNumber: 2.4, pitch: 4, samples: 15 },
 };
 
@@ -99,7 +99,12 @@ function within(area: Rectangle, limits: Rectangle): Rectangle {
   };
 }
 
-function background(kind: CameraKind, view: LensView, seed: number, tell: (share: number) => void): BackgroundPlanes {
+function background(
+  kind: CameraKind,
+  view: LensView,
+  seed: number,
+  tell: (share: number) => void,
+): BackgroundPlanes {
   const { pitch } = kind;
   const marginFull = kind.bits === 8 ? Math.ceil((0.14 * view.width) / 16) * 16 : 16;
   const margin = marginFull / pitch;
@@ -129,7 +134,12 @@ function background(kind: CameraKind, view: LensView, seed: number, tell: (share
   const v = new Float32Array(n);
   const code = new Float64Array(3);
   for (let k = 0; k < n; k++) {
-    const f = falloff((k % plate.width) - margin, Math.floor(k / plate.width) - margin, small.width, small.height);
+    const f = falloff(
+      (k % plate.width) - margin,
+      Math.floor(k / plate.width) - margin,
+      small.width,
+      small.height,
+    );
     encode(plate.rgb[3 * k]! * f, plate.rgb[3 * k + 1]! * f, plate.rgb[3 * k + 2]! * f, code, 0);
     y[k] = code[0]!;
     u[k] = code[1]!;
@@ -167,7 +177,12 @@ export function renderCameraLayers(
   const back = background(kind, view, seed, (share) => tell(0.45 * share));
   // the part of the picture that she can be in, and a little more below and beside for when she moves
   const room = Math.ceil(width / 40);
-  const limits: Rectangle = { left: -even(room), top: -even(room), right: width + even(room), bottom: height + even(room) };
+  const limits: Rectangle = {
+    left: -even(room),
+    top: -even(room),
+    right: width + even(room),
+    bottom: height + even(room),
+  };
   const reach = areaOfHeadBox(view, [-0.42, -0.95, -0.3], [0.42, 0.14, 0.5]);
   const area = within(reach, limits);
   const miller = renderMiller(view, area, calm, (share) => tell(0.45 + 0.4 * share));
@@ -182,7 +197,10 @@ export function renderCameraLayers(
       areaOfHeadBox(view, [side * 0.0305 - 0.018, -0.015, 0.055], [side * 0.0305 + 0.018, 0.019, 0.09]),
       limits,
     );
-    const states = [0.55, 1].map((at) => ({ at, sprite: planar(renderMiller(view, eyeArea, { ...calm, lidsClosed: at })) }));
+    const states = [0.55, 1].map((at) => ({
+      at,
+      sprite: planar(renderMiller(view, eyeArea, { ...calm, lidsClosed: at })),
+    }));
     return { area: eyeArea, states };
   });
   tell(0.97);

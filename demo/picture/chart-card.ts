@@ -50,7 +50,9 @@ export function chartCorners(view: LensView): [number, number][] {
 /** Light on the card at one place, as a white matt board would show it. */
 function lightAt(p: Vector3): Rgb {
   const key = windowOnSurface(windows[0]!, p, facing, 4);
-  return [0, 1, 2].map((band) => key * windows[0]!.radiance[band]! + 1.1 * fillAbove[band]!) as unknown as Rgb;
+  return [0, 1, 2].map(
+    (band) => key * windows[0]!.radiance[band]! + 1.1 * fillAbove[band]!,
+  ) as unknown as Rgb;
 }
 
 /** The card as a picture: the camera's own linear signal, not multiplied by cover. */
@@ -65,12 +67,23 @@ function signalAt(camera: CameraColour, u: number, v: number, light: Rgb): [numb
   const dark = (reflectance: number): [number, number, number] =>
     times(camera.fromScene, [light[0] * reflectance, light[1] * reflectance, light[2] * reflectance]);
   if (Math.abs(u) > fieldHalfWidth + frame || Math.abs(v) > fieldHalfHeight + frame)
-    return v < 0 && v > -0.7 && Math.abs(u) < 0.0085 ? dark(0.06 * (1.25 - Math.abs(u + 0.003) / 0.0085)) : null;
+    return v < 0 && v > -0.7 && Math.abs(u) < 0.0085
+      ? dark(0.06 * (1.25 - Math.abs(u + 0.003) / 0.0085))
+      : null;
   const column = (u + fieldHalfWidth) / pitch;
   const row = (fieldHalfHeight - v) / pitch;
   const c = Math.floor(column);
   const r = Math.floor(row);
-  if (c < 0 || c > 5 || r < 0 || r > 3 || column - c > side / pitch || row - r > side / pitch || column < 0 || row < 0)
+  if (
+    c < 0 ||
+    c > 5 ||
+    r < 0 ||
+    r > 3 ||
+    column - c > side / pitch ||
+    row - r > side / pitch ||
+    column < 0 ||
+    row < 0
+  )
     return dark(0.018);
   const patch = camera.patches[6 * r + c]!;
   // the spectra give the colour; the light's own slight tint and fall-off come on top
@@ -115,7 +128,11 @@ export function renderChart(view: LensView, camera: CameraColour): CardSprite {
           chartCentre[2] - view.position[2],
         ];
         const t = dot(to, facing) / dot(d, facing);
-        const p: Vector3 = [view.position[0] + t * d[0], view.position[1] + t * d[1], view.position[2] + t * d[2]];
+        const p: Vector3 = [
+          view.position[0] + t * d[0],
+          view.position[1] + t * d[1],
+          view.position[2] + t * d[2],
+        ];
         const q: Vector3 = [p[0] - chartCentre[0], p[1] - chartCentre[1], p[2] - chartCentre[2]];
         light ??= lightAt(p);
         const seen = signalAt(camera, dot(q, across), dot(q, upwards), light);

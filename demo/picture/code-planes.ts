@@ -20,9 +20,22 @@ const kr = 0.2126;
 const kb = 0.0722;
 
 /** Turns the loft's light into a camera's luma and chroma codes (not yet rounded). */
-export type Encoder = (r: number, g: number, b: number, into: Float64Array | Float32Array, at: number) => void;
+export type Encoder = (
+  r: number,
+  g: number,
+  b: number,
+  into: Float64Array | Float32Array,
+  at: number,
+) => void;
 
-function lumaAndChroma(r: number, g: number, b: number, range: CodeRange, into: Float64Array | Float32Array, at: number): void {
+function lumaAndChroma(
+  r: number,
+  g: number,
+  b: number,
+  range: CodeRange,
+  into: Float64Array | Float32Array,
+  at: number,
+): void {
   const y = kr * r + (1 - kr - kb) * g + kb * b;
   into[at] = range.black + range.lumaReach * y;
   into[at + 1] = range.middle + (range.chromaReach * (b - y)) / (2 * (1 - kb));
@@ -53,6 +66,11 @@ export function signalEncoder(camera: CameraColour, range: CodeRange): Encoder {
 }
 
 /** The camera's own linear signal for light of the loft. */
-export function cameraSignal(camera: CameraColour, r: number, g: number, b: number): [number, number, number] {
+export function cameraSignal(
+  camera: CameraColour,
+  r: number,
+  g: number,
+  b: number,
+): [number, number, number] {
   return times(camera.fromScene, [r, g, b]);
 }

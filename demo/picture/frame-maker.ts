@@ -1,5 +1,5 @@
-import { hash32 } from "../random.ts";
 import { gestureAt } from "../performance.ts";
+import { hash32 } from "../random.ts";
 import type { SittingPlan } from "../sitting-plan.ts";
 import type { BackgroundPlanes, CameraLayers, FacePart } from "./camera-layers.ts";
 import { grainTile, grainTileSide } from "./grain.ts";
@@ -7,7 +7,7 @@ import { softened } from "./lens-blur.ts";
 import { project } from "./lens-view.ts";
 import { headCentre } from "./miller-shape.ts";
 import type { PlanarSprite } from "./planar-sprite.ts";
-import { cardLift, slateState, slateLift, slideAt, softRadius } from "./staged-moves.ts";
+import { cardLift, slateLift, slateState, slideAt, softRadius } from "./staged-moves.ts";
 import { coverSpans, layOver, type WarpGrid, warpGrid } from "./warp.ts";
 
 /** Planes as the encoder takes them. */
@@ -80,7 +80,12 @@ function nodesOf(layers: CameraLayers): Nodes {
     for (let k = 0; k < n; k++) {
       if (weight[k]! > 0) continue;
       const column = k % grid.columns;
-      for (const q of [column > 0 ? k - 1 : -1, column < grid.columns - 1 ? k + 1 : -1, k - grid.columns, k + grid.columns])
+      for (const q of [
+        column > 0 ? k - 1 : -1,
+        column < grid.columns - 1 ? k + 1 : -1,
+        k - grid.columns,
+        k + grid.columns,
+      ])
         if (q >= 0 && q < n && weight[q]! > 0) {
           s[k]! += sum[q]! / weight[q]!;
           w[k]! += 1;
@@ -143,10 +148,34 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
     // whole pixels by moving the area, the rest by reading between pixels
     const ix = 2 * Math.floor(dx / 2);
     const iy = 2 * Math.floor(dy / 2);
-    const area = { left: sprite.area.left + ix, top: sprite.area.top + iy, right: sprite.area.left + ix + w, bottom: sprite.area.top + iy + h };
-    const grid: WarpGrid = { ...cardGrid, cell: 4096, left: area.left, top: area.top, columns: 2, rows: 2, dx: new Float32Array(4).fill(dx - ix), dy: new Float32Array(4).fill(dy - iy) };
+    const area = {
+      left: sprite.area.left + ix,
+      top: sprite.area.top + iy,
+      right: sprite.area.left + ix + w,
+      bottom: sprite.area.top + iy + h,
+    };
+    const grid: WarpGrid = {
+      ...cardGrid,
+      cell: 4096,
+      left: area.left,
+      top: area.top,
+      columns: 2,
+      rows: 2,
+      dx: new Float32Array(4).fill(dx - ix),
+      dy: new Float32Array(4).fill(dy - iy),
+    };
     layOver([y], width, height, [sprite.y], sprite.cover, area, card.spans, grid, 1);
-    layOver([u, v], width / 2, height / 2, [sprite.u, sprite.v], sprite.coverHalf, area, card.spansHalf, grid, 2);
+    layOver(
+      [u, v],
+      width / 2,
+      height / 2,
+      [sprite.u, sprite.v],
+      sprite.coverHalf,
+      area,
+      card.spansHalf,
+      grid,
+      2,
+    );
   }
 
   return {
@@ -170,7 +199,9 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
         const dx =
           inHead * (g.yaw * n + g.roll * (a + 0.13) + g.headRight) + inBody * g.sway + hand * g.handRight;
         const dyUp =
-          inHead * (-g.pitch * n * 0.8 - g.roll * r + g.headUp - g.pitch * 0.02) + inBody * g.breath * (1 - 0.4 * inHead) + hand * g.handUp;
+          inHead * (-g.pitch * n * 0.8 - g.roll * r + g.headUp - g.pitch * 0.02) +
+          inBody * g.breath * (1 - 0.4 * inHead) +
+          hand * g.handUp;
         // the slider's parallax within her own depth
         const relief = view.focalPixels * slide * (1 / head.depth - 1 / (head.depth - n));
         grid.dx[k] = dx * pixelsPerMetre + relief;
@@ -179,12 +210,23 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
       setFace(layers.mouth, layers.miller, calmSprite, g.mouth);
       for (const eye of layers.eyes) setFace(eye, layers.miller, calmSprite, g.lids);
       layOver([y], width, height, [calmSprite.y], calmSprite.cover, calmSprite.area, miller.spans, grid, 1);
-      layOver([u, v], width / 2, height / 2, [calmSprite.u, calmSprite.v], calmSprite.coverHalf, calmSprite.area, miller.spansHalf, grid, 2);
+      layOver(
+        [u, v],
+        width / 2,
+        height / 2,
+        [calmSprite.u, calmSprite.v],
+        calmSprite.coverHalf,
+        calmSprite.area,
+        miller.spansHalf,
+        grid,
+        2,
+      );
 
       const lift = cardLift(plan.talk, t);
       if (lift !== null) layCard(chart, chartShift(layers, slide), lift * height);
       const slateAt = slateLift(plan.talk, t);
-      if (slateAt !== null) layCard(slates[slateState(plan.talk, t)]!, chartShift(layers, slide), slateAt * height);
+      if (slateAt !== null)
+        layCard(slates[slateState(plan.talk, t)]!, chartShift(layers, slide), slateAt * height);
 
       const soft = layers.name === "B" ? softRadius(plan.soft, t) * (width / 1280) : 0;
       if (soft > 0.3) {
@@ -203,7 +245,7 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
         const at = j * width;
         for (let i = 0; i < width; i++) {
           const code = y[at + i]! + tile[row + ((i + ox) & (grainTileSide - 1))]! + 0.5;
-          py[at + i] = code < 1 ? 1 : code > most ? most : code;
+          py[at + i] = code < 1 ? 1 : Math.min(code, most);
         }
       }
       for (let k = 0; k < u.length; k++) {
@@ -217,7 +259,9 @@ export function frameMaker(layers: CameraLayers, plan: SittingPlan): FrameMaker 
 
 /** How far the slider's move shifts the card in the picture, pixels. */
 export function chartShift(layers: CameraLayers, slide: number): number {
-  return layers.view.focalPixels * slide * (1 / project(layers.view, headCentre).depth - 1 / layers.chartDepth);
+  return (
+    layers.view.focalPixels * slide * (1 / project(layers.view, headCentre).depth - 1 / layers.chartDepth)
+  );
 }
 
 /** Writes a state of a part of the face into the cut-out: between the two drawn states on either side of `value`. */
@@ -238,10 +282,18 @@ function setFace(part: FacePart, base: PlanarSprite, into: PlanarSprite, value: 
   mix(lower, upper, into, area, f, 2);
 }
 
-function mix(a: PlanarSprite, b: PlanarSprite, into: PlanarSprite, area: { left: number; top: number; right: number; bottom: number }, f: number, scale: 1 | 2): void {
+function mix(
+  a: PlanarSprite,
+  b: PlanarSprite,
+  into: PlanarSprite,
+  area: { left: number; top: number; right: number; bottom: number },
+  f: number,
+  scale: 1 | 2,
+): void {
   const width = (area.right - area.left) / scale;
   const height = (area.bottom - area.top) / scale;
-  const planesOf = (s: PlanarSprite): Float32Array[] => (scale === 1 ? [s.y, s.cover] : [s.u, s.v, s.coverHalf]);
+  const planesOf = (s: PlanarSprite): Float32Array[] =>
+    scale === 1 ? [s.y, s.cover] : [s.u, s.v, s.coverHalf];
   const place = (s: PlanarSprite): [offset: number, stride: number] => {
     const stride = (s.area.right - s.area.left) / scale;
     return [((area.top - s.area.top) / scale) * stride + (area.left - s.area.left) / scale, stride];
@@ -259,7 +311,11 @@ function mix(a: PlanarSprite, b: PlanarSprite, into: PlanarSprite, area: { left:
 }
 
 /** The still background at full size, read between its pixels. */
-function spread(back: BackgroundPlanes, width: number, height: number): { y: Float32Array; u: Float32Array; v: Float32Array } {
+function spread(
+  back: BackgroundPlanes,
+  width: number,
+  height: number,
+): { y: Float32Array; u: Float32Array; v: Float32Array } {
   const enlarge = (plane: Float32Array, w: number, h: number): Float32Array => {
     const out = new Float32Array(w * h);
     const pitch = (back.width - 2 * back.margin) / w;
@@ -279,11 +335,17 @@ function spread(back: BackgroundPlanes, width: number, height: number): { y: Flo
     }
     return out;
   };
-  return { y: enlarge(back.y, width, height), u: enlarge(back.u, width / 2, height / 2), v: enlarge(back.v, width / 2, height / 2) };
+  return {
+    y: enlarge(back.y, width, height),
+    u: enlarge(back.u, width / 2, height / 2),
+    v: enlarge(back.v, width / 2, height / 2),
+  };
 }
 
 /** The background of a camera that rides: nearer things drift less than far ones. */
-function movingBackground(layers: CameraLayers): (slide: number, y: Float32Array, u: Float32Array, v: Float32Array) => void {
+function movingBackground(
+  layers: CameraLayers,
+): (slide: number, y: Float32Array, u: Float32Array, v: Float32Array) => void {
   const { background: back, view } = layers;
   const { width, height } = view;
   const cols = width / back.pitch;
@@ -318,7 +380,14 @@ function movingBackground(layers: CameraLayers): (slide: number, y: Float32Array
 }
 
 /** Reads a small plane (with one pixel of margin) between its pixels, `times` as large. */
-function enlarge(small: Float32Array, stride: number, out: Float32Array, width: number, height: number, times: number): void {
+function enlarge(
+  small: Float32Array,
+  stride: number,
+  out: Float32Array,
+  width: number,
+  height: number,
+  times: number,
+): void {
   const line = new Float32Array(stride + 1);
   for (let j = 0; j < height; j++) {
     const sy = (j + 0.5) / times + 0.5;

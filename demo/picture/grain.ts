@@ -16,7 +16,9 @@ export function grainTile(seed: number, strength: number): Float32Array {
       const r = (x + 1) & (side - 1);
       const a = ((y + side - 1) & (side - 1)) * side;
       const b = ((y + 1) & (side - 1)) * side;
-      const v = white[y * side + x]! + 0.5 * (white[y * side + l]! + white[y * side + r]! + white[a + x]! + white[b + x]!);
+      const v =
+        white[y * side + x]! +
+        0.5 * (white[y * side + l]! + white[y * side + r]! + white[a + x]! + white[b + x]!);
       out[y * side + x] = v;
       sum += v * v;
     }

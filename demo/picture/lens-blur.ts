@@ -7,7 +7,12 @@ import type { Plate } from "./loft-plate.ts";
  *
  * @param focusMetres - Distance s in focus. @param atMetres - Distance d of the point.
  */
-export function blurShareOfWidth(focalLengthMm: number, fNumber: number, focusMetres: number, atMetres: number): number {
+export function blurShareOfWidth(
+  focalLengthMm: number,
+  fNumber: number,
+  focusMetres: number,
+  atMetres: number,
+): number {
   const f = focalLengthMm;
   const s = focusMetres * 1000;
   const d = atMetres * 1000;
@@ -17,7 +22,13 @@ export function blurShareOfWidth(focalLengthMm: number, fNumber: number, focusMe
 /** The plate as a lens at full aperture sees it: each point a disc, as large as its distance makes it. */
 export function throughLens(
   plate: Plate,
-  lens: { focalLengthMm: number; fNumber: number; focusMetres: number; frameWidth: number; leastRadius: number },
+  lens: {
+    focalLengthMm: number;
+    fNumber: number;
+    focusMetres: number;
+    frameWidth: number;
+    leastRadius: number;
+  },
 ): Plate {
   const { width, height, rgb, depth } = plate;
   const out = new Float32Array(rgb.length);
@@ -65,19 +76,25 @@ export function throughLens(
 }
 
 /** Three box blurs, near a Gaussian, along both axes; `stride` values a pixel. Changes `values`. */
-export function softened(values: Float32Array, width: number, height: number, stride: number, radius: number): void {
+export function softened(
+  values: Float32Array,
+  width: number,
+  height: number,
+  stride: number,
+  radius: number,
+): void {
   const line = new Float32Array(Math.max(width, height));
   const run = (start: number, step: number, count: number): void => {
     const r = Math.min(radius, (count - 1) >> 1);
     const scale = 1 / (2 * r + 1);
     for (let i = 0; i < count; i++) line[i] = values[start + i * step]!;
     let sum = 0;
-    for (let i = -r; i <= r; i++) sum += line[i < 0 ? 0 : i]!;
+    for (let i = -r; i <= r; i++) sum += line[Math.max(i, 0)]!;
     for (let i = 0; i < count; i++) {
       values[start + i * step] = sum * scale;
       const out = i - r;
       const into = i + r + 1;
-      sum += line[into >= count ? count - 1 : into]! - line[out < 0 ? 0 : out]!;
+      sum += line[into >= count ? count - 1 : into]! - line[Math.max(out, 0)]!;
     }
   };
   for (let pass = 0; pass < 3; pass++)

@@ -1,8 +1,22 @@
 import { describe, expect, it } from "vitest";
-import { cross, directionThrough, distanceBetween, dot, lensView, project, type Vector3 } from "./lens-view.ts";
-import { headCentre } from "./miller-shape.ts";
-import { cameraAPosition, cameraBPosition, sliderHalfMetres, viewOfCameraA, viewOfCameraB } from "./staging.ts";
 import { interviewerMouth } from "../sound/microphones.ts";
+import {
+  cross,
+  directionThrough,
+  distanceBetween,
+  dot,
+  lensView,
+  project,
+  type Vector3,
+} from "./lens-view.ts";
+import { headCentre } from "./miller-shape.ts";
+import {
+  cameraAPosition,
+  cameraBPosition,
+  sliderHalfMetres,
+  viewOfCameraA,
+  viewOfCameraB,
+} from "./staging.ts";
 
 describe("lensView", () => {
   const view = lensView([0, 1, 3], [0, 1, 0], 50, 1280, 720);
@@ -35,7 +49,9 @@ describe("the staging", () => {
     expect(Math.sign(cross(line, a)[1])).toBe(Math.sign(cross(line, b)[1]));
   });
   it("holds her head within a fiftieth of the frame over the whole slide", () => {
-    const places = [-sliderHalfMetres, 0, sliderHalfMetres].map((s) => project(viewOfCameraB(1280, 720, s), headCentre).x);
+    const places = [-sliderHalfMetres, 0, sliderHalfMetres].map(
+      (s) => project(viewOfCameraB(1280, 720, s), headCentre).x,
+    );
     expect(Math.max(...places) - Math.min(...places)).toBeLessThan(1280 / 50);
   });
   it("shows her larger in B, which is about two steps longer", () => {

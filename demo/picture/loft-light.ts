@@ -33,7 +33,8 @@ const barHalf = 0.016;
 export function isGlass(light: WindowLight, along: number, up: number): boolean {
   const wide = light.along[1] - light.along[0];
   const high = light.up[1] - light.up[0];
-  const toBarAlong = (Math.abs(along * light.panesAlong - Math.round(along * light.panesAlong)) * wide) / light.panesAlong;
+  const toBarAlong =
+    (Math.abs(along * light.panesAlong - Math.round(along * light.panesAlong)) * wide) / light.panesAlong;
   const toBarUp = (Math.abs(up * light.panesUp - Math.round(up * light.panesUp)) * high) / light.panesUp;
   return toBarAlong > barHalf && toBarUp > barHalf;
 }
@@ -77,7 +78,9 @@ export function windowAlong(p: Vector3, d: Vector3): Vector3 | null {
   for (const light of windows) {
     const t = light.wall === "x" ? (room.minX - p[0]) / d[0] : (room.minZ - p[2]) / d[2];
     if (!(t > 0)) continue;
-    const along = ((light.wall === "x" ? p[2] + t * d[2] : p[0] + t * d[0]) - light.along[0]) / (light.along[1] - light.along[0]);
+    const along =
+      ((light.wall === "x" ? p[2] + t * d[2] : p[0] + t * d[0]) - light.along[0]) /
+      (light.along[1] - light.along[0]);
     const up = (p[1] + t * d[1] - light.up[0]) / (light.up[1] - light.up[0]);
     if (along > 0 && along < 1 && up > 0 && up < 1 && isGlass(light, along, up)) return light.radiance;
   }

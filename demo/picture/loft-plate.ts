@@ -143,7 +143,15 @@ function meetEgg(p: Placed, ox: number, oy: number, oz: number, dx: number, dy: 
   return t;
 }
 
-function meetFunnel(p: Placed, ox: number, oy: number, oz: number, dx: number, dy: number, dz: number): number {
+function meetFunnel(
+  p: Placed,
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+): number {
   const [hx, hy, hz] = p.half;
   // |x| <= hx (mid + slope y): six planes
   const mid = (1 + p.foot) / 2;
@@ -177,7 +185,16 @@ function meetFunnel(p: Placed, ox: number, oy: number, oz: number, dx: number, d
 }
 
 /** Finds what a ray meets first (into the module's hit fields), or, for `anything`, whether it meets a thing before `limit`. */
-function meet(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, limit: number, anything: boolean): boolean {
+function meet(
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+  limit: number,
+  anything: boolean,
+): boolean {
   let best = limit;
   hitThing = null;
   for (let i = 0; i < placed.length; i++) {
@@ -253,13 +270,25 @@ function paint(x: number, y: number, z: number, fine: boolean): void {
       // rubble courses under old limewash, darker towards the floor
       const along = hitWall === 0 ? z : x;
       const course = Math.floor(y / 0.17 + 0.25 * valueNoise(along * 1.5, y, 3));
-      const stone = hash32(Math.floor(along / 0.34 + (course % 2) * 0.5 + 0.4 * valueNoise(along * 2, course, 1)), course, 5) / 4294967296;
+      const stone =
+        hash32(
+          Math.floor(along / 0.34 + (course % 2) * 0.5 + 0.4 * valueNoise(along * 2, course, 1)),
+          course,
+          5,
+        ) / 4294967296;
       const joint = Math.abs(((y / 0.17 + 0.25 * valueNoise(along * 1.5, y, 3)) % 1) - 0.5) > 0.44 ? 0.72 : 1;
-      k = joint * (0.62 + 0.4 * stone) * (0.6 + 0.6 * fractalNoise(along * 2.2, y * 2.2, 2)) * (0.6 + 0.4 * Math.min(1, y / 1.2));
+      k =
+        joint *
+        (0.62 + 0.4 * stone) *
+        (0.6 + 0.6 * fractalNoise(along * 2.2, y * 2.2, 2)) *
+        (0.6 + 0.4 * Math.min(1, y / 1.2));
     } else if (surface === "boards" || surface === "ceiling") {
       const board = Math.floor(x / 0.19);
-      const gap = Math.abs((((x / 0.19) % 1) + 1) % 1 - 0.5) > 0.475 ? 0.35 : 1;
-      k = gap * (0.65 + 0.55 * (hash32(board, 9) / 4294967296)) * (0.7 + 0.6 * valueNoise(x * 40, z * 2.5, board));
+      const gap = Math.abs(((((x / 0.19) % 1) + 1) % 1) - 0.5) > 0.475 ? 0.35 : 1;
+      k =
+        gap *
+        (0.65 + 0.55 * (hash32(board, 9) / 4294967296)) *
+        (0.7 + 0.6 * valueNoise(x * 40, z * 2.5, board));
       if (surface === "boards") k *= 0.85 + 0.5 * fractalNoise(x * 1.6, 3, z * 1.6);
     } else if (surface === "stone") k = 0.7 + 0.5 * fractalNoise(x * 14, y * 14, z * 14);
     else if (surface === "sack") k = 0.72 + 0.5 * fractalNoise(x * 7, y * 12, z * 7);
@@ -267,7 +296,10 @@ function paint(x: number, y: number, z: number, fine: boolean): void {
     else if (hitThing?.form === "drum") {
       const stave = Math.floor((Math.atan2(z - hitThing.c[2], x - hitThing.c[0]) / Math.PI) * 22);
       k = (0.7 + 0.5 * (hash32(stave, 3) / 4294967296)) * (0.8 + 0.4 * valueNoise(stave * 3, y * 5, z * 30));
-    } else k = 0.72 + 0.55 * valueNoise(x * 28 + z * 5, y * 4, z * 28) * (0.7 + 0.6 * valueNoise(x * 3, y * 3, z * 3));
+    } else
+      k =
+        0.72 +
+        0.55 * valueNoise(x * 28 + z * 5, y * 4, z * 28) * (0.7 + 0.6 * valueNoise(x * 3, y * 3, z * 3));
   }
   // a hundred years of dust and lamp smoke
   const dusk = 0.62;
@@ -366,7 +398,12 @@ function meetsGlow(ox: number, oy: number, oz: number, dx: number, dy: number, d
  *
  * @param samples - Paths for each pixel. The noise that is left is meant to be taken up by the lens's blur.
  */
-export function renderLoft(view: LensView, samples: number, seed: number, tell: (share: number) => void = () => {}): Plate {
+export function renderLoft(
+  view: LensView,
+  samples: number,
+  seed: number,
+  tell: (share: number) => void = () => {},
+): Plate {
   const { width, height } = view;
   const rgb = new Float32Array(width * height * 3);
   const depth = new Float32Array(width * height);

@@ -6,7 +6,17 @@ import type { Vector3 } from "./lens-view.ts";
  * its own turn.
  */
 
-export type Surface = "oak" | "darkOak" | "paleOak" | "stone" | "sack" | "iron" | "limewash" | "boards" | "ceiling" | "flour";
+export type Surface =
+  | "oak"
+  | "darkOak"
+  | "paleOak"
+  | "stone"
+  | "sack"
+  | "iron"
+  | "limewash"
+  | "boards"
+  | "ceiling"
+  | "flour";
 
 export interface Thing {
   readonly form: "box" | "drum" | "egg" | "funnel";
@@ -25,9 +35,19 @@ const quarter = Math.PI / 2;
 function ladder(): Thing[] {
   const things: Thing[] = [];
   for (const side of [-0.2, 0.2])
-    things.push({ form: "box", centre: [2.1 + side, 1.2, -3.2], half: [0.03, 1.5, 0.04], surface: "paleOak" });
+    things.push({
+      form: "box",
+      centre: [2.1 + side, 1.2, -3.2],
+      half: [0.03, 1.5, 0.04],
+      surface: "paleOak",
+    });
   for (let i = 0; i < 9; i++)
-    things.push({ form: "box", centre: [2.1, 0.2 + i * 0.3, -3.2], half: [0.2, 0.018, 0.022], surface: "paleOak" });
+    things.push({
+      form: "box",
+      centre: [2.1, 0.2 + i * 0.3, -3.2],
+      half: [0.2, 0.018, 0.022],
+      surface: "paleOak",
+    });
   return things;
 }
 
@@ -42,14 +62,26 @@ function tun(): Thing[] {
     { form: "drum", centre: [x, 1.02, z], half: [0.73, 0.022, 0.73], surface: "iron" },
     { form: "drum", centre: [x, 1.11, z], half: [0.68, 0.03, 0.68], surface: "paleOak" },
     // the horse that carries the hopper
-    { form: "funnel", centre: [x, 1.66, z], half: [0.44, 0.27, 0.44], foot: 0.28, turn: 0.25, surface: "paleOak" },
+    {
+      form: "funnel",
+      centre: [x, 1.66, z],
+      half: [0.44, 0.27, 0.44],
+      foot: 0.28,
+      turn: 0.25,
+      surface: "paleOak",
+    },
     { form: "box", centre: [x, 1.94, z], half: [0.46, 0.03, 0.46], turn: 0.25, surface: "oak" },
     { form: "box", centre: [x, 1.33, z], half: [0.1, 0.06, 0.2], turn: 0.25, surface: "oak" },
     { form: "drum", centre: [x + 0.03, 1.25, z], half: [0.028, 0.14, 0.028], surface: "iron" },
   ];
   for (const dx of [-0.52, 0.52])
     for (const dz of [-0.4, 0.4])
-      things.push({ form: "box", centre: [x + dx, 1.45, z + dz], half: [0.035, 0.36, 0.035], surface: "darkOak" });
+      things.push({
+        form: "box",
+        centre: [x + dx, 1.45, z + dz],
+        half: [0.035, 0.36, 0.035],
+        surface: "darkOak",
+      });
   for (const dz of [-0.4, 0.4])
     things.push({ form: "box", centre: [x, 1.56, z + dz], half: [0.56, 0.035, 0.03], surface: "darkOak" });
   return things;
@@ -67,8 +99,22 @@ export const things: readonly Thing[] = [
   { form: "box", centre: [0.68, 2.14, -1.25], half: [0.055, 0.5, 0.05], lean: 0.72, surface: "oak" },
   { form: "box", centre: [1.28, 2.14, -1.25], half: [0.055, 0.5, 0.05], lean: -0.72, surface: "oak" },
   // a stone stood on edge, a shelf, sacks, a cask, a bin
-  { form: "drum", centre: [0.42, 0.6, -3.32], half: [0.6, 0.12, 0.6], lean: quarter, turn: quarter - 0.05, surface: "stone" },
-  { form: "drum", centre: [0.42, 0.6, -3.2], half: [0.1, 0.012, 0.1], lean: quarter, turn: quarter - 0.05, surface: "iron" },
+  {
+    form: "drum",
+    centre: [0.42, 0.6, -3.32],
+    half: [0.6, 0.12, 0.6],
+    lean: quarter,
+    turn: quarter - 0.05,
+    surface: "stone",
+  },
+  {
+    form: "drum",
+    centre: [0.42, 0.6, -3.2],
+    half: [0.1, 0.012, 0.1],
+    lean: quarter,
+    turn: quarter - 0.05,
+    surface: "iron",
+  },
   { form: "box", centre: [0.55, 1.62, -3.48], half: [0.75, 0.022, 0.12], surface: "paleOak" },
   { form: "drum", centre: [0.1, 1.74, -3.46], half: [0.07, 0.1, 0.07], surface: "iron" },
   { form: "drum", centre: [0.32, 1.72, -3.46], half: [0.055, 0.08, 0.055], surface: "stone" },

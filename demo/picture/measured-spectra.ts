@@ -69,7 +69,10 @@ const table = `
 700 0.0113592 0.004102 0 71.6091 0.00127835 0.000412159 0.000249512 0.00528874 0.00183199 0.00468564 0.282 0.713 0.103 0.247 0.52 0.252 0.628 0.116 0.606 0.319 0.379 0.696 0.048 0.088 0.729 0.792 0.804 0.072 0.888 0.568 0.341 0.192 0.086 0.032
 `;
 
-const rows = table.trim().split("\n").map((line) => line.split(" ").map(Number));
+const rows = table
+  .trim()
+  .split("\n")
+  .map((line) => line.split(" ").map(Number));
 
 function column(index: number): Float64Array {
   return Float64Array.from(rows, (row) => row[index]!);

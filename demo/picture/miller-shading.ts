@@ -4,8 +4,8 @@ import type { MillerPart, MillerShape } from "./miller-shape.ts";
 import { fractalNoise, valueNoise } from "./value-noise.ts";
 
 /** Fill that comes back from the loft itself: from above, and from the boards below. */
-export const fillAbove: Vector3 = [0.072, 0.074, 0.08];
-export const fillBelow: Vector3 = [0.058, 0.049, 0.041];
+export const fillAbove: Vector3 = [0.054, 0.056, 0.061];
+export const fillBelow: Vector3 = [0.046, 0.039, 0.032];
 
 interface Cloth {
   readonly colour: Vector3;
@@ -17,8 +17,8 @@ interface Cloth {
 
 const matt: Vector3 = [0.1, 0.1, 0.1];
 const cloths: Record<MillerPart, Cloth> = {
-  skin: { colour: [0.56, 0.355, 0.265], wrap: [0.34, 0.2, 0.14], shine: 0.05, gloss: 22 },
-  lips: { colour: [0.43, 0.215, 0.18], wrap: [0.34, 0.2, 0.15], shine: 0.014, gloss: 20 },
+  skin: { colour: [0.54, 0.325, 0.228], wrap: [0.34, 0.2, 0.14], shine: 0.05, gloss: 22 },
+  lips: { colour: [0.37, 0.165, 0.135], wrap: [0.34, 0.2, 0.15], shine: 0.014, gloss: 20 },
   mouth: { colour: [0.12, 0.045, 0.04], wrap: matt, shine: 0.02, gloss: 30 },
   eye: { colour: [0.6, 0.57, 0.54], wrap: [0.25, 0.2, 0.2], shine: 0, gloss: 1 },
   hair: { colour: [0.145, 0.088, 0.052], wrap: [0.2, 0.2, 0.2], shine: 0.1, gloss: 14 },
@@ -33,7 +33,13 @@ const lightCentres = windows.map((w) => pointOnWindow(w, 0.5, 0.5));
 const shadowHardness = [3.2, 6, 4];
 
 /** What of a light gets past the miller herself, 0 to 1, its edge as soft as the light is wide. */
-function lightPast(shape: MillerShape, p: Vector3, towards: Vector3, hardness: number, reach: number): number {
+function lightPast(
+  shape: MillerShape,
+  p: Vector3,
+  towards: Vector3,
+  hardness: number,
+  reach: number,
+): number {
   let open = 1;
   let t = 0.006;
   for (let step = 0; step < 22 && t < reach; step++) {
@@ -41,7 +47,7 @@ function lightPast(shape: MillerShape, p: Vector3, towards: Vector3, hardness: n
     const now = (hardness * d) / t;
     if (now < open) open = now;
     if (open < -0.6) return 0;
-    t += d < 0.006 ? 0.006 : d > 0.12 ? 0.12 : d;
+    t += d < 0.006 ? 0.006 : Math.min(d, 0.12);
   }
   if (open > 1) return 1;
   // from -1 to 1, so that the middle of the penumbra lies on the geometrical edge
@@ -75,10 +81,15 @@ export function surfaceNormal(shape: MillerShape, x: number, y: number, z: numbe
 }
 
 /** The weave, the pores and the strands: leans the normal by a pattern's slope. */
-function withTexture(part: MillerPart, shape: MillerShape, p: Vector3, n: Vector3): { n: Vector3; tint: number } {
+function withTexture(
+  part: MillerPart,
+  shape: MillerShape,
+  p: Vector3,
+  n: Vector3,
+): { n: Vector3; tint: number } {
   let bx = 0;
   let by = 0;
-  let bz = 0;
+  const bz = 0;
   let tint = 1;
   if (part === "jersey") {
     const [x, y, z] = shape.toBody(p[0], p[1], p[2]);
@@ -100,7 +111,9 @@ function withTexture(part: MillerPart, shape: MillerShape, p: Vector3, n: Vector
     tint = 0.97 + 0.06 * fractalNoise(p[0] * 60, p[1] * 60, p[2] * 60);
   } else if (part === "hair") {
     const [x, y, z] = shape.toHead(p[0], p[1], p[2]);
-    const strand = valueNoise(Math.atan2(x, y + 0.03) * 60, z * 6, 3) + 0.6 * valueNoise(Math.atan2(x, y + 0.03) * 190, z * 9, 7);
+    const strand =
+      valueNoise(Math.atan2(x, y + 0.03) * 60, z * 6, 3) +
+      0.6 * valueNoise(Math.atan2(x, y + 0.03) * 190, z * 9, 7);
     bx = 0.5 * (strand - 0.8);
     tint = 0.45 + 0.75 * strand;
   } else if (part === "chair") {
@@ -123,21 +136,30 @@ function skinColour(shape: MillerShape, p: Vector3, base: Vector3): Vector3 {
   const ear = m > 0.07 && z < 0.01 ? 0.7 : 0;
   const warm = Math.min(1, 0.75 * cheek + 0.7 * nose + ear);
   const hollow = Math.exp(-(((m - 0.029) / 0.017) ** 2) - ((y + 0.001) / 0.0125) ** 2) * (z > 0.05 ? 1 : 0);
-  const nostril = Math.exp(-(((m - 0.0062) / 0.0034) ** 2) - ((y + 0.0475) / 0.0026) ** 2) * (z > 0.085 ? 1 : 0);
+  const nostril =
+    Math.exp(-(((m - 0.0062) / 0.0034) ** 2) - ((y + 0.0475) / 0.0026) ** 2) * (z > 0.085 ? 1 : 0);
   // the brow: fine hairs along an arch that tapers outwards
   const reach = (m - 0.0105) / 0.038;
   let brow = 0;
   if (z > 0.04 && reach > -0.1 && reach < 1.1) {
     const arch = 0.0252 + 0.0085 * Math.sin(Math.min(1, Math.max(0, reach)) * 2.35) - 0.001 * reach;
-    const thick = 0.0031 - 0.0019 * Math.max(0, reach) + 0.0012 * (valueNoise(m * 1500 + y * 900, y * 400, 4) - 0.5);
+    const thick =
+      0.0031 - 0.0019 * Math.max(0, reach) + 0.0012 * (valueNoise(m * 1500 + y * 900, y * 400, 4) - 0.5);
     const ends = Math.min(1, (reach + 0.1) / 0.16, (1.1 - reach) / 0.2);
-    brow = ends * Math.exp(-(((y - arch) / thick) ** 2)) * (0.7 + 0.45 * valueNoise(m * 2200 - y * 1500, y * 300, 8));
+    brow =
+      ends *
+      Math.exp(-(((y - arch) / thick) ** 2)) *
+      (0.7 + 0.45 * valueNoise(m * 2200 - y * 1500, y * 300, 8));
   }
   const dark = Math.min(0.92, Math.max(1.1 * brow, 0.85 * shape.lashAt(p[0], p[1], p[2])));
   const red0 = base[0] * (1 - 0.02 * warm - 0.22 * hollow) * (1 - 0.72 * nostril);
   const green0 = base[1] * (1 - 0.22 * warm - 0.28 * hollow) * (1 - 0.8 * nostril);
   const blue0 = base[2] * (1 - 0.22 * warm - 0.24 * hollow) * (1 - 0.8 * nostril);
-  return [red0 * (1 - dark) + 0.05 * dark, green0 * (1 - dark) + 0.032 * dark, blue0 * (1 - dark) + 0.024 * dark];
+  return [
+    red0 * (1 - dark) + 0.05 * dark,
+    green0 * (1 - dark) + 0.032 * dark,
+    blue0 * (1 - dark) + 0.024 * dark,
+  ];
 }
 
 /** Iris, pupil and the white, for a point of an eyeball. */
@@ -174,7 +196,11 @@ export function shadeMiller(shape: MillerShape, p: Vector3, geometric: Vector3, 
   let albedo: Vector3 = cloth.colour;
   if (part === "skin") albedo = skinColour(shape, p, albedo);
   else if (part === "eye") albedo = eyeColour(shape, p);
-  const start: Vector3 = [p[0] + geometric[0] * 0.003, p[1] + geometric[1] * 0.003, p[2] + geometric[2] * 0.003];
+  const start: Vector3 = [
+    p[0] + geometric[0] * 0.003,
+    p[1] + geometric[1] * 0.003,
+    p[2] + geometric[2] * 0.003,
+  ];
   let r = 0;
   let g = 0;
   let b = 0;
@@ -198,7 +224,7 @@ export function shadeMiller(shape: MillerShape, p: Vector3, geometric: Vector3, 
       const w = cloth.wrap[band]! + spread;
       let s = (facing + w) / (1 + w);
       if (s <= 0) continue;
-      s = (s * (s + 0.35 * w)) / (1 + 0.35 * w) ;
+      s = (s * (s + 0.35 * w)) / (1 + 0.35 * w);
       // under skin the red reaches further into the shadow's edge
       const through = part === "skin" && band === 0 ? Math.min(1, past + 0.12 * past * (1 - past) * 4) : past;
       const add = strength * colour[band]! * s * through;
@@ -213,7 +239,15 @@ export function shadeMiller(shape: MillerShape, p: Vector3, geometric: Vector3, 
       const h = Math.hypot(hx, hy, hz);
       const nh = Math.max(0, (n[0] * hx + n[1] * hy + n[2] * hz) / h);
       const graze = 1 + 5 * (1 - Math.max(0, -(d[0] * hx + d[1] * hy + d[2] * hz) / h)) ** 5;
-      shine += cloth.shine * graze * nh ** cloth.gloss * ((cloth.gloss + 8) / 8) * strength * colour[1]! * past * Math.min(1, facing * 3);
+      shine +=
+        cloth.shine *
+        graze *
+        nh ** cloth.gloss *
+        ((cloth.gloss + 8) / 8) *
+        strength *
+        colour[1]! *
+        past *
+        Math.min(1, facing * 3);
     }
   }
   const lift = 0.5 + 0.5 * n[1];
@@ -232,7 +266,11 @@ export function shadeMiller(shape: MillerShape, p: Vector3, geometric: Vector3, 
   if (part === "eye") {
     // the wet eye shows the windows themselves
     const nd = geometric[0] * d[0] + geometric[1] * d[1] + geometric[2] * d[2];
-    const back: Vector3 = [d[0] - 2 * nd * geometric[0], d[1] - 2 * nd * geometric[1], d[2] - 2 * nd * geometric[2]];
+    const back: Vector3 = [
+      d[0] - 2 * nd * geometric[0],
+      d[1] - 2 * nd * geometric[1],
+      d[2] - 2 * nd * geometric[2],
+    ];
     const seen = windowAlong(p, back);
     const lid = 0.55 + 0.45 * open;
     out = [out[0] * lid, out[1] * lid, out[2] * lid];

@@ -1,6 +1,6 @@
 import { directionThrough, type LensView, type Vector3 } from "./lens-view.ts";
-import { headCentre, type MillerPose, type MillerShape, millerShape } from "./miller-shape.ts";
 import { shadeMiller, surfaceNormal } from "./miller-shading.ts";
+import { headCentre, type MillerPose, type MillerShape, millerShape } from "./miller-shape.ts";
 
 /** A rectangle of pixels, [left, right) x [top, bottom). */
 export interface Rectangle {
@@ -58,7 +58,12 @@ function lookAlong(shape: MillerShape, view: LensView, x: number, y: number): Hi
  *
  * @param tell - Called after each row with the share done, 0 to 1.
  */
-export function renderMiller(view: LensView, area: Rectangle, pose: MillerPose, tell: (share: number) => void = () => {}): Sprite {
+export function renderMiller(
+  view: LensView,
+  area: Rectangle,
+  pose: MillerPose,
+  tell: (share: number) => void = () => {},
+): Sprite {
   const shape = millerShape(pose);
   const width = area.right - area.left;
   const height = area.bottom - area.top;
@@ -95,7 +100,14 @@ function smoothInnerEdges(
   for (let j = 1; j < height - 1; j++)
     for (let i = 1; i < width - 1; i++) {
       const k = j * width + i;
-      if (cover[k]! < 1 || cover[k - 1]! < 1 || cover[k + 1]! < 1 || cover[k - width]! < 1 || cover[k + width]! < 1) continue;
+      if (
+        cover[k]! < 1 ||
+        cover[k - 1]! < 1 ||
+        cover[k + 1]! < 1 ||
+        cover[k - width]! < 1 ||
+        cover[k + width]! < 1
+      )
+        continue;
       const z = depth[k]!;
       const bend = Math.max(
         Math.abs(depth[k - 1]! + depth[k + 1]! - 2 * z),

@@ -1,4 +1,4 @@
-import { lensView, type LensView, type Vector3 } from "./lens-view.ts";
+import { type LensView, lensView, type Vector3 } from "./lens-view.ts";
 
 /*
  * Where everything stands. Camera A looks at the miller from the front; camera B, with a lens about two steps
@@ -6,8 +6,8 @@ import { lensView, type LensView, type Vector3 } from "./lens-view.ts";
  */
 
 export const cameraAPosition: Vector3 = [0, 1.2, 2.42];
-const cameraAAim: Vector3 = [-0.2, 1.02, 0];
-const cameraAFocalMm = 46;
+const cameraAAim: Vector3 = [-0.19, 0.985, 0];
+const cameraAFocalMm = 52;
 
 const cameraBAngle = (34 * Math.PI) / 180;
 const cameraBDistance = 2.3;

@@ -4,10 +4,10 @@
  */
 export const cameraALog = {
   base: 2,
-  logSideSlope: 0.095,
-  logSideOffset: 0.614,
+  logSideSlope: 0.108,
+  logSideOffset: 0.641,
   linSideSlope: 1,
-  linSideOffset: 0.015,
+  linSideOffset: 0.02,
   linSideBreak: -0.004,
 } as const;
 
@@ -44,7 +44,7 @@ export function lightToCameraB(light: number): number {
 export function tabulated(curve: (light: number) => number, most: number): (light: number) => number {
   const steps = 8192;
   // the square root spreads the dark end
-  const table = Float32Array.from({ length: steps + 2 }, (_, i) => curve(((i / steps) ** 2) * most));
+  const table = Float32Array.from({ length: steps + 2 }, (_, i) => curve((i / steps) ** 2 * most));
   return (light) => {
     const at = light <= 0 ? 0 : light >= most ? steps : Math.sqrt(light / most) * steps;
     const whole = at | 0;

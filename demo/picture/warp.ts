@@ -69,7 +69,8 @@ export function layOver(
     let x = spanLeft;
     while (x < spanRight) {
       const column = Math.min(grid.columns - 2, Math.floor((x - gridLeft) / cell));
-      const stop = column === grid.columns - 2 ? spanRight : Math.min(spanRight, gridLeft + (column + 1) * cell);
+      const stop =
+        column === grid.columns - 2 ? spanRight : Math.min(spanRight, gridLeft + (column + 1) * cell);
       const x0 = (grid.dx[upper + column]! * (1 - fy) + grid.dx[lower + column]! * fy) / scale;
       const x1 = (grid.dx[upper + column + 1]! * (1 - fy) + grid.dx[lower + column + 1]! * fy) / scale;
       const y0 = (grid.dy[upper + column]! * (1 - fy) + grid.dy[lower + column]! * fy) / scale;
@@ -98,10 +99,19 @@ export function layOver(
         const w00 = 1 - fx - fz + w11;
         const open = 1 - (w00 * c00 + w01 * c01 + w10 * c10 + w11 * c11);
         const at = y * frameWidth + x;
-        frame0[at] = frame0[at]! * open + w00 * value0[k]! + w01 * value0[k + 1]! + w10 * value0[q]! + w11 * value0[q + 1]!;
+        frame0[at] =
+          frame0[at]! * open +
+          w00 * value0[k]! +
+          w01 * value0[k + 1]! +
+          w10 * value0[q]! +
+          w11 * value0[q + 1]!;
         if (frame1 && value1)
           frame1[at] =
-            frame1[at]! * open + w00 * value1[k]! + w01 * value1[k + 1]! + w10 * value1[q]! + w11 * value1[q + 1]!;
+            frame1[at]! * open +
+            w00 * value1[k]! +
+            w01 * value1[k + 1]! +
+            w10 * value1[q]! +
+            w11 * value1[q + 1]!;
       }
     }
   }

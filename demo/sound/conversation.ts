@@ -37,7 +37,8 @@ export const leastSeconds = 36;
 
 /** Places lines until `seconds` are full. Times fall on whole samples of the sitting's clock. */
 export function planConversation(voices: Voices, seconds: number, seed: number): Conversation {
-  if (!(seconds >= leastSeconds)) throw new RangeError(`A demo sitting lasts at least ${leastSeconds} seconds.`);
+  if (!(seconds >= leastSeconds))
+    throw new RangeError(`A demo sitting lasts at least ${leastSeconds} seconds.`);
   const random = randomFrom(seed ^ 0x7a1c);
   const spoken: Spoken[] = [];
   const turns: { question: Turn; answer: Turn }[] = [];
@@ -58,7 +59,16 @@ export function planConversation(voices: Voices, seconds: number, seed: number):
         const firstSample = Math.round(t * sampleRateHz);
         const start = firstSample / sampleRateHz;
         const end = (firstSample + sound.length) / sampleRateHz;
-        placed.push({ who, text: line.text, exchange: n, start, end, ...(line.mark && { mark: line.mark }), firstSample, sound });
+        placed.push({
+          who,
+          text: line.text,
+          exchange: n,
+          start,
+          end,
+          ...(line.mark && { mark: line.mark }),
+          firstSample,
+          sound,
+        });
         t = end;
       }
     }
@@ -71,14 +81,25 @@ export function planConversation(voices: Voices, seconds: number, seed: number):
     });
     at = t + 1.0 + 0.35 * random();
   }
-  return { seconds, spoken, exchanges: turns, clapAt: 9.4 + 0.02 * Math.floor(random() * 10), chart: { start: 3.2, end: 7.6 } };
+  return {
+    seconds,
+    spoken,
+    exchanges: turns,
+    clapAt: 9.4 + 0.02 * Math.floor(random() * 10),
+    chart: { start: 3.2, end: 7.6 },
+  };
 }
 
 /** The dry sound of one speaker over `count` samples from `first`, on the sitting's clock. */
 export function drySound(talk: Conversation, who: Speaker, first: number, count: number): Float32Array {
   const out = new Float32Array(count);
   for (const line of talk.spoken) {
-    if (line.who !== who || line.firstSample >= first + count || line.firstSample + line.sound.length <= first) continue;
+    if (
+      line.who !== who ||
+      line.firstSample >= first + count ||
+      line.firstSample + line.sound.length <= first
+    )
+      continue;
     const from = Math.max(0, first - line.firstSample);
     const until = Math.min(line.sound.length, first + count - line.firstSample);
     const shift = line.firstSample - first;

@@ -1,7 +1,7 @@
-import { cameraAPosition, cameraBPosition } from "../picture/staging.ts";
+import { distanceBetween, normalised, type Vector3 } from "../picture/lens-view.ts";
 import { room } from "../picture/loft-light.ts";
 import { mouthPoint } from "../picture/miller-shape.ts";
-import { distanceBetween, normalised, type Vector3 } from "../picture/lens-view.ts";
+import { cameraAPosition, cameraBPosition } from "../picture/staging.ts";
 import { type Microphone, type Shoebox, speedOfSound } from "./room-response.ts";
 
 /** The loft as a box for sound: stone, boards and beams, with sacks and straw to take some of it. */

@@ -18,14 +18,20 @@ function clapSound(seed: number): Float32Array {
   for (let n = 0; n < out.length; n++) {
     const t = n / sampleRateHz;
     const crack = (random() * 2 - 1) * Math.exp(-t / 0.0016);
-    const wood = Math.sin(2 * Math.PI * 1180 * t) * Math.exp(-t / 0.006) + 0.6 * Math.sin(2 * Math.PI * 2610 * t) * Math.exp(-t / 0.004);
+    const wood =
+      Math.sin(2 * Math.PI * 1180 * t) * Math.exp(-t / 0.006) +
+      0.6 * Math.sin(2 * Math.PI * 2610 * t) * Math.exp(-t / 0.004);
     out[n] = 1.1 * (crack + 0.45 * wood) * Math.min(1, n / 6);
   }
   return out;
 }
 
 /** Sound of the room as its microphones get it, on the sitting's clock, block after block from `firstSample`. */
-function* inTheRoom(plan: SittingPlan, names: readonly (keyof typeof microphones)[], firstSample: number): Generator<Float32Array[]> {
+function* inTheRoom(
+  plan: SittingPlan,
+  names: readonly (keyof typeof microphones)[],
+  firstSample: number,
+): Generator<Float32Array[]> {
   const responses = names.map(
     (name) =>
       [
@@ -38,7 +44,8 @@ function* inTheRoom(plan: SittingPlan, names: readonly (keyof typeof microphones
   const clapHeard = names.map((name) => {
     const response = roomResponse(loftBox, slatePoint, microphones[name], sampleRateHz, responseSeconds);
     const out = new Float32Array(response.length + clap.length);
-    for (let k = 0; k < clap.length; k++) for (let n = 0; n < response.length; n++) out[n + k]! += clap[k]! * response[n]!;
+    for (let k = 0; k < clap.length; k++)
+      for (let n = 0; n < response.length; n++) out[n + k]! += clap[k]! * response[n]!;
     return out;
   });
   const convolve = twoByTwoConvolver(responses);
@@ -78,7 +85,10 @@ function roomTone(seed: number, rumble: number, hiss: number, hum: number): (n: 
     const mains =
       hum === 0
         ? 0
-        : hum * (Math.sin(2 * Math.PI * 50 * t) + 0.55 * Math.sin(2 * Math.PI * 100 * t + 1) + 0.4 * Math.sin(2 * Math.PI * 150 * t + 2));
+        : hum *
+          (Math.sin(2 * Math.PI * 50 * t) +
+            0.55 * Math.sin(2 * Math.PI * 100 * t + 1) +
+            0.4 * Math.sin(2 * Math.PI * 150 * t + 2));
     return rumble * (7 * deep + 1.1 * (mid - deep)) * swell + hiss * white + mains;
   };
 }
@@ -131,7 +141,7 @@ export function* soundOfCameraA(plan: SittingPlan): SoundBlocks {
 
 /** Full scale is where a recorder stops. */
 function stopped(v: number): number {
-  return v > 0.985 ? 0.985 : v < -0.985 ? -0.985 : v;
+  return v > 0.985 ? 0.985 : Math.max(v, -0.985);
 }
 
 /** The gain that camera B's own circuit sets: quick to duck, slow to come back, within 10 dB. */

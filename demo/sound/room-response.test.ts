@@ -26,7 +26,8 @@ describe("imageSources, after Allen & Berkley 1979, figure 1 and equation 9", ()
     expect(corner?.strength).toBeCloseTo(0.72, 12);
   });
   it("leaves out what is beyond reach", () => {
-    for (const i of images) expect(Math.hypot(i.at[0] - 4, i.at[1] - 1, i.at[2] - 1.5)).toBeLessThanOrEqual(6.5);
+    for (const i of images)
+      expect(Math.hypot(i.at[0] - 4, i.at[1] - 1, i.at[2] - 1.5)).toBeLessThanOrEqual(6.5);
   });
 });
 

@@ -38,7 +38,12 @@ export interface ImageSource {
  *
  * @param reachMetres - Images farther from `ear` are left out.
  */
-export function* imageSources(room: Shoebox, source: Place, ear: Place, reachMetres: number): Generator<ImageSource> {
+export function* imageSources(
+  room: Shoebox,
+  source: Place,
+  ear: Place,
+  reachMetres: number,
+): Generator<ImageSource> {
   const size = [0, 1, 2].map((k) => room.max[k]! - room.min[k]!) as unknown as [number, number, number];
   const counts = size.map((s) => Math.ceil(reachMetres / (2 * s)) + 1) as unknown as [number, number, number];
   const along = (k: 0 | 1 | 2): { at: number; reflections: number; strength: number }[] => {
@@ -80,7 +85,13 @@ export function* imageSources(room: Shoebox, source: Place, ear: Place, reachMet
  *
  * @returns `seconds` of response; sample n is n / rate after the click.
  */
-export function roomResponse(room: Shoebox, source: Place, ear: Microphone, rate: number, seconds: number): Float32Array {
+export function roomResponse(
+  room: Shoebox,
+  source: Place,
+  ear: Microphone,
+  rate: number,
+  seconds: number,
+): Float32Array {
   const length = Math.round(seconds * rate);
   const most = 40;
   const byReflections: Float32Array[] = [];

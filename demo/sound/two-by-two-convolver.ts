@@ -18,7 +18,8 @@ export function twoByTwoConvolver(
   const transform = fourierTransform(size);
   const spectra = responses.map((pair) =>
     pair.map((response) => {
-      if (response.length > blockSamples + 1) throw new RangeError("The room's response is longer than a block.");
+      if (response.length > blockSamples + 1)
+        throw new RangeError("The room's response is longer than a block.");
       const re = new Float64Array(size);
       const im = new Float64Array(size);
       re.set(response);
@@ -47,7 +48,10 @@ export function twoByTwoConvolver(
       let or = 0;
       let oi = 0;
       for (let m = 0; m < spectra.length; m++) {
-        const [a, b] = spectra[m]! as [{ re: Float64Array; im: Float64Array }, { re: Float64Array; im: Float64Array }];
+        const [a, b] = spectra[m]! as [
+          { re: Float64Array; im: Float64Array },
+          { re: Float64Array; im: Float64Array },
+        ];
         const xr = sr * a.re[k]! - si * a.im[k]! + qr * b.re[k]! - qi * b.im[k]!;
         const xi = sr * a.im[k]! + si * a.re[k]! + qr * b.im[k]! + qi * b.re[k]!;
         if (m === 0) {

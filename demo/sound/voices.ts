@@ -98,6 +98,7 @@ function shaped(sound: Float32Array, who: Speaker, key: string): Float32Array {
   while (last > first && Math.abs(out[last - 1]!) < 0.012 * peak) last--;
   const kept = out.slice(Math.max(0, first - 240), Math.min(out.length, last + 480));
   const gain = 0.5 / (peak || 1);
-  for (let n = 0; n < kept.length; n++) kept[n]! *= gain * Math.min(1, (n + 1) / 200, (kept.length - n) / 400);
+  for (let n = 0; n < kept.length; n++)
+    kept[n]! *= gain * Math.min(1, (n + 1) / 200, (kept.length - n) / 400);
   return kept;
 }
