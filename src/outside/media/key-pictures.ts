@@ -72,9 +72,11 @@ export async function* readKeyPictures(
         // Packets read while the streams were looked at come out whatever is discarded.
         const isKey = packet.streamIndex === stream.index && packet.isKeyframe;
         const isWanted = isKey && at - lastSent >= leastSpacingSeconds - tick / 2;
-        if (isKey && isStepping) {
-          if (lastKey !== undefined && packet.dts <= lastKey) isStepping = false;
-          else lastKey = packet.dts;
+        if (isStepping && lastKey !== undefined && !(isKey && packet.dts > lastKey)) {
+          // A damaged index leads nowhere: from here on everything is read.
+          isStepping = false;
+        } else if (isKey && isStepping) {
+          lastKey = packet.dts;
           step = at >= start ? spacingTicks : 1n;
         }
         if (isWanted && at >= start) {
