@@ -4,6 +4,7 @@ import type { CameraCurve } from "#science/colour/camera-curve";
 import type { CameraMatch } from "#science/colour/camera-match";
 import { chart24Names } from "#science/colour/chart24";
 import { d50ToSrgb } from "#science/colour/display-view";
+import type { Triple } from "#science/colour/matrix3";
 import type { JudgedShot } from "./judge-shot.ts";
 import { capital, oneDecimal } from "./words.ts";
 
@@ -17,9 +18,7 @@ const levelWords = {
 
 /** A match in the document's words and numbers. */
 export function describeMatch(match: CameraMatch, to: string, from: string): MatchResult {
-  const shown = (light: CameraMatch["lightA"][number]): [number, number, number] => [
-    ...d50ToSrgb(match.view.toXyz(light)),
-  ];
+  const shown = (xyz: Triple): [number, number, number] => [...d50ToSrgb(xyz)];
   return {
     from,
     to,
@@ -33,9 +32,9 @@ export function describeMatch(match: CameraMatch, to: string, from: string): Mat
       before: match.before[index]!,
       after: match.after[index]!,
       leftOut: match.leftOut[index]!,
-      aRgb: shown(match.lightA[index]!),
-      beforeRgb: shown(match.lightBefore[index]!),
-      afterRgb: shown(match.lightAfter[index]!),
+      aRgb: shown(match.xyzA[index]!),
+      beforeRgb: shown(match.xyzBefore[index]!),
+      afterRgb: shown(match.xyzAfter[index]!),
     })),
   };
 }

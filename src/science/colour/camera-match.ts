@@ -1,10 +1,15 @@
+import { bradfordAdaptation } from "./bradford.ts";
 import { type CameraCurve, findCameraCurve, type GreyLight, lightnessError } from "./camera-curve.ts";
 import { chartWhite, fitReferenceView, type ReferenceView } from "./chart-reference.ts";
-import { chart24Neutrals } from "./chart24.ts";
+import { chart24Neutrals, chart24White } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
 import { type ColourMix, fitColourMix, type MixLevel } from "./colour-mix.ts";
 import type { Curve } from "./curve.ts";
-import type { Triple } from "./matrix3.ts";
+import { curveOfTransferTag, isDisplayTransfer } from "./h273-transfer.ts";
+import { xyzToLab } from "./lab.ts";
+import { applyMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
+import { bt709, rgbToXyzMatrix } from "./primaries.ts";
+import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
 
 /** A camera's shot of the chart: code values of the 24 patches, in order, and the stream's transfer tag. */
 export interface ChartShot {
@@ -25,14 +30,16 @@ export interface CameraMatch {
   /** Each level that was tried and its mean left-out difference. */
   readonly tried: readonly { readonly level: MixLevel; readonly leftOut: number }[];
   readonly view: ReferenceView;
+  /** A's patches, linear light in A's own scale. */
+  readonly lightA: readonly Triple[];
   readonly before: readonly number[];
   readonly after: readonly number[];
   /** Each patch by a match, its curve included, that never saw it. */
   readonly leftOut: readonly number[];
-  /** Linear light in A's space: A's patches, B's as recorded, B's matched. */
-  readonly lightA: readonly Triple[];
-  readonly lightBefore: readonly Triple[];
-  readonly lightAfter: readonly Triple[];
+  /** XYZ under D50, as A is viewed: A's patches, B's as recorded, B's matched. */
+  readonly xyzA: readonly Triple[];
+  readonly xyzBefore: readonly Triple[];
+  readonly xyzAfter: readonly Triple[];
   /** B's code values to A's code values. */
   readonly transform: (code: Triple) => Triple;
 }
@@ -48,10 +55,8 @@ const levelPenalty: Readonly<Record<MixLevel, number>> = { gains: 0, matrix: 0.1
  * degree 2 the one with the least left-out error wins, with a penalty for richer ones.
  *
  * Differences are CIEDE2000 between A's patch and B's: A-space code values through A's curve, then through one 3×3
- * from A's light to the published chart (D50, fitted on A's own shot), then L*a*b*. "As recorded" B's code values
- * stand in A's place where A's curve also straightens B's greys; where B's curve is of another kind (a log camera
- * beside a display-like one) B is read by its own curve, so that the figure speaks of colour and exposure and not of
- * the curve.
+ * from A's light to the published chart (D50, fitted on A's own shot), then L*a*b*. How B is read "as recorded"
+ * stands with `asRecorded` below.
  */
 export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const unusable = new Set([...(a.unusable ?? []), ...(b.unusable ?? [])]);
@@ -110,9 +115,7 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const chosen = ladder.reduce((p, q) => (q.score < p.score ? q : p));
   const { mix, curve: curveB, lights } = solve(chosen.level);
 
-  const sameKind =
-    lightnessError(curveA.curve, chart24Neutrals, b.codes, b.illumination) <= sameKindLightness;
-  const lightBefore = sameKind ? evenedLight(b, curveA.curve) : onScaleOf(lightA, lights, curveA, curveB);
+  const xyzBefore = asRecorded(a, b, { curveA, curveB, lightA, lights, view });
   const lightAfter = lights.map(mix.apply);
   const difference = (light: Triple, i: number): number =>
     colourDifferenceCie2000(labA[i]!, view.toLab(light));
@@ -122,12 +125,13 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     mix,
     tried: ladder.map(({ level, leftOut }) => ({ level, leftOut: mean(leftOut) })),
     view,
-    before: lightBefore.map(difference),
+    before: xyzBefore.map((xyz, i) => colourDifferenceCie2000(labA[i]!, xyzToLab(xyz, chart24White))),
     after: lightAfter.map(difference),
     leftOut: chosen.leftOut,
     lightA,
-    lightBefore,
-    lightAfter,
+    xyzA: lightA.map(view.toXyz),
+    xyzBefore,
+    xyzAfter: lightAfter.map(view.toXyz),
     transform: (code) => {
       const light = mix.apply(throughCurve(curveB.curve, code));
       return [curveA.curve.toCode(light[0]), curveA.curve.toCode(light[1]), curveA.curve.toCode(light[2])];
@@ -153,20 +157,43 @@ export function throughCurve(curve: Curve, code: Triple): Triple {
 }
 
 /**
- * Light of B beside light of A where their scales have nothing to do with each other: a learned curve counts in
- * reflectance, a tagged one in its signal's white. A's own scale stays; B's is counted from the signal's white where
- * both curves are tagged, and else brought to A's at the mid grey by green alone.
+ * B's patches as they were recorded, as XYZ beside A's.
+ *
+ * Where A's curve also straightens B's greys, B's code values stand in A's place. Where it does not and B's pictures
+ * are made for a screen, they are taken as that screen shows them, A being seen through its view. Else (two cameras
+ * with curves of different kinds, neither for a screen) nothing is shared but the chart: B's light is read by B's own
+ * curve and brought to A's by the greys' green alone.
  */
-function onScaleOf(
-  lightA: readonly Triple[],
-  lightB: readonly Triple[],
-  curveA: CameraCurve,
-  curveB: CameraCurve,
+function asRecorded(
+  a: ChartShot,
+  b: ChartShot,
+  solved: {
+    readonly curveA: CameraCurve;
+    readonly curveB: CameraCurve;
+    readonly lightA: readonly Triple[];
+    readonly lights: readonly Triple[];
+    readonly view: ReferenceView;
+  },
 ): Triple[] {
-  const bothTagged = curveA.curve.known === "tag" && curveB.curve.known === "tag";
-  const gain = bothTagged ? 1 : chartWhite(lightA)[1] / chartWhite(lightB)[1];
-  return lightB.map((light) => [light[0] * gain, light[1] * gain, light[2] * gain]);
+  const { curveA, curveB, lightA, lights, view } = solved;
+  const sameTag = a.transfer === b.transfer && curveA.curve.known === "tag";
+  if (
+    sameTag ||
+    lightnessError(curveA.curve, chart24Neutrals, b.codes, b.illumination) <= sameKindLightness
+  ) {
+    return evenedLight(b, curveA.curve).map(view.toXyz);
+  }
+  if (isDisplayTransfer(b.transfer) && !curveB.tagRefused) {
+    return evenedLight(b, curveOfTransferTag(b.transfer)!).map((light) => applyMatrix3(bt709ToD50, light));
+  }
+  const gain = chartWhite(lightA)[1] / chartWhite(lights)[1];
+  return lights.map((light) => view.toXyz([light[0] * gain, light[1] * gain, light[2] * gain]));
 }
+
+const bt709ToD50 = multiplyMatrix3(
+  bradfordAdaptation(chromaticityToXyz(whiteD65), chart24White),
+  rgbToXyzMatrix(bt709),
+);
 
 function mean(values: readonly number[]): number {
   return values.reduce((sum, v) => sum + v, 0) / values.length;
