@@ -20,7 +20,13 @@ const asker: room.Point = [1.9, 1.0, 1.25];
 const cameraB: room.Point = [1.5, 1.1, 1.3];
 const rate = room.roomRateHz;
 
-async function interview(seconds: number, seed: number, reverberationSeconds: number, snrDb: number) {
+async function interview(
+  seconds: number,
+  seed: number,
+  reverberationSeconds: number,
+  snrDb: number,
+  asking = 1,
+) {
   const box = { size: [6.1, 4.3, 2.8] as const, reverberationSeconds };
   const answers = room.speechLikeNoise(seconds, seed);
   const questions = room.speechLikeNoise(seconds, seed + 500);
@@ -28,6 +34,7 @@ async function interview(seconds: number, seed: number, reverberationSeconds: nu
   for (let i = 0; i < answers.length; i++)
     if ((i / rate) % 20 < 5) answers[i] = 0;
     else questions[i] = 0;
+  for (let i = 0; i < questions.length; i++) questions[i]! *= asking;
   const at = async (microphone: room.Point, noiseDb: number, noiseSeed: number) => {
     const sound = room.mixed(
       await room.convolved(answers, room.impulseResponse(box, sitter, microphone)),
@@ -194,6 +201,27 @@ describe("clock, refusing rather than guessing", () => {
     expect(Math.abs(second!.offset - first!.offset - 0.1)).toBeLessThan(1e-4);
     expect(worstError(result, "B.mp4", 1.5, -20)).toBeLessThan(1e-4);
     expect(result.findings.find((f) => f.code === "clock.step")!.says).toBe("Camera B lost 100 ms at 0:15.");
+  });
+
+  it("warns where a clip heard the interviewer alone, whose voice came another way", async () => {
+    // Questions, 8 dB softer than answers, fill the first 5 of every 20 seconds.
+    const soft = await interview(30, 41, 0.4, 15, 0.4);
+    const result = await measure([
+      heldRecording("A", "A.mov", [soft.lav], rate, { roles: ["lav"] }),
+      heldRecording("B", "B.mp4", [soft.cameraB.slice(20.2 * rate, 24.8 * rate)], rate),
+    ]);
+    const row = result.recordings[1]!;
+    expect(row.uncertainty).toBeGreaterThanOrEqual(0.006);
+    expect(row.confidence).toBeLessThan(0.6);
+    expect(result.findings[0]!.says).toMatch(/only softly, most likely the interviewer's\.$/);
+  });
+
+  it("places a clip of five seconds", async () => {
+    const result = await measure([
+      heldRecording("A", "A.mov", [sound.lav], rate, { roles: ["lav"] }),
+      heldRecording("B", "B.mp4", [sound.cameraB.slice(27 * rate, 32 * rate)], rate),
+    ]);
+    expect(worstError(result, "B.mp4", 27, 0)).toBeLessThan(3e-4);
   });
 
   it("takes the close microphone for the master where nobody said which it is, though it is shorter", async () => {

@@ -5,7 +5,7 @@ import { type Recording, recordingSchema } from "#documents/recording";
 import { loadFft } from "#science/signal/fft";
 import { type Placed, sharedClaps } from "./claps.ts";
 import { closestMicrophone } from "./closeness.ts";
-import { listeningRateHz, mostSamplesKept } from "./constants.ts";
+import { listeningRateHz, mostSamplesKept, otherTalkerSeconds } from "./constants.ts";
 import { placeOtherwise } from "./fallback.ts";
 import { clockFindings } from "./findings.ts";
 import type { Listened } from "./fine.ts";
@@ -105,7 +105,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
             : pair < 0
               ? 0
               : Math.min(...own.map((index) => confidenceOf(pairs[index]!, solved))),
-        uncertainty: solved ? solved.uncertainty : null,
+        uncertainty: solved && uncertaintyOf(pairs[pair], solved),
         durationSeconds: seconds[i]!,
         ...(own.length > 1 && {
           pieces: own.map((index) => {
@@ -200,8 +200,13 @@ function confidenceOf(pair: AcceptedPair, solved: Solved | null): number {
   if (!solved) return 0;
   const standing = 1 - Math.exp(-Math.max(0, pair.score - 7) / 8);
   const agreeing = Math.min(1, pair.agreement / 0.3);
-  const sharp = 1 / (1 + (solved.uncertainty / 0.005) ** 2);
+  const sharp = 1 / (1 + (uncertaintyOf(pair, solved) / 0.005) ** 2);
   return Number((standing * (0.5 + 0.5 * agreeing) * sharp).toFixed(3));
+}
+
+/** What the windows say, and what they cannot know where all they heard may be another talker. */
+function uncertaintyOf(pair: AcceptedPair | undefined, solved: Solved): number {
+  return pair?.isSoft ? Math.hypot(solved.uncertainty, otherTalkerSeconds) : solved.uncertainty;
 }
 
 /** For the figure: what each window says, in sitting time, as a lean away from the recording's start. */

@@ -47,3 +47,6 @@ export const leastFineScore = 9.5;
 
 /** What the heads, the air and the rooms do beside noise: added to every uncertainty, seconds. */
 export const uncertaintyFloorSeconds = 20e-6;
+
+/** How far another talker's sound may be from the sitter's: two metres of way. Common practice. */
+export const otherTalkerSeconds = 0.006;

@@ -59,7 +59,9 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       add(
         "weak",
         "warn",
-        `${sentence(name(i))} is placed, but weakly.`,
+        pairs.some((p) => p.other === i && p.isSoft)
+          ? `${sentence(name(i))} is placed by a voice that ${name(master)} hears only softly, most likely the interviewer's.`
+          : `${sentence(name(i))} is placed, but weakly.`,
         "Check one clap or one word in both before cutting.",
         {
           where,

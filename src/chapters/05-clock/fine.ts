@@ -7,7 +7,7 @@ import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz, mostPpm } from "./constants.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
-import type { Onsets } from "./onsets.ts";
+import { framesPerSecond, type Onsets } from "./onsets.ts";
 import { type Sighting, voteForLine } from "./vote.ts";
 import { type ChosenWindow, chooseWindows, correlateWindow, percentile } from "./windows.ts";
 
@@ -39,6 +39,11 @@ export interface FineMatch {
   readonly score: number;
   /** Share of the trusted windows whose highest peak is on the line. */
   readonly agreement: number;
+  /**
+   * All that both heard was soft in the reference: most likely another talker than the one nearest to it, whose
+   * sound took another way.
+   */
+  readonly isSoft: boolean;
   /** The other microphone hears the waveform upside down. */
   readonly isInverted: boolean;
   readonly windows: readonly MeasuredWindow[];
@@ -102,7 +107,7 @@ export async function firstLook(
     window: hann(blockSamples),
   });
   const r = new Float32Array(blockSamples);
-  const loud = loudness(windows);
+  const loud = loudness(windows, reference.onsets);
   const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
   const range = Math.min(0.2, 0.03 + start.ratePpmSpread * 1e-6 * spread);
   const reach = Math.min(blockSamples / 2 - 1, Math.round(range * listeningRateHz));
@@ -195,7 +200,7 @@ export async function secondLook(
     slices.push(middleOf(r, reach));
     noises.push(rootMeanSquare(r));
   }
-  const loud = loudness(windows);
+  const loud = loudness(windows, reference.onsets);
   const highestOf = slices.map((slice, i) => {
     const within = isPlain ? Math.round(plainSeconds * fineRate) : reach;
     const [peak] = highestIn(slice, reach - within, reach + within + 1, true);
@@ -243,6 +248,7 @@ export async function secondLook(
     line: directLine,
     score: (firstScore + secondScore) / 2,
     agreement: vote.all > 0 ? Math.min(1, vote.on / vote.all) : 0,
+    isSoft: loud.every((l) => l < 0.5),
     isInverted: sign < 0,
     windows: measured,
   };
@@ -279,14 +285,25 @@ function corrected(line: ClockLine, vote: { middle: number; lagAtMiddle: number;
 
 /**
  * 1 for the loud windows of the reference, falling to a hundredth from 4 to 12 dB under them: a lav hears the
- * interviewer 14 to 20 dB softer than the sitter, and pauses softer still.
+ * interviewer 14 to 20 dB softer than the sitter, and pauses softer still. Loud is what these windows reach, or
+ * nearly what the whole reference does: a clip may hold nothing but a question.
  */
-function loudness(windows: readonly ChosenWindow[]): number[] {
-  const loudDb = percentile(
-    windows.map((w) => w.levelDb),
-    0.8,
-  );
-  return windows.map((w) => Math.min(1, Math.max(0.01, 1 - (loudDb - 4 - w.levelDb) / 8)));
+function loudness(windows: readonly ChosenWindow[], reference: Onsets): number[] {
+  const levels = windows.map((w) => w.levelDb);
+  const loudDb = Math.max(percentile(levels, 0.8), percentile(twoSecondLevelsDb(reference), 0.8) - 1);
+  return levels.map((level) => Math.min(1, Math.max(0.01, 1 - (loudDb - 4 - level) / 8)));
+}
+
+/** Mean level of every two seconds, dBFS. */
+function twoSecondLevelsDb({ levelDb }: Onsets): number[] {
+  const step = Math.round(2 * framesPerSecond);
+  const levels: number[] = [];
+  for (let first = 0; first + step <= levelDb.length; first += step) {
+    let power = 0;
+    for (let i = first; i < first + step; i++) power += 10 ** (levelDb[i]! / 10);
+    levels.push(10 * Math.log10(power / step));
+  }
+  return levels.length > 0 ? levels : [-120];
 }
 
 function trust(height: number, noise: number): number {

@@ -9,6 +9,7 @@ export interface AcceptedPair extends PairMeasured {
   readonly score: number;
   readonly agreement: number;
   readonly isInverted: boolean;
+  readonly isSoft: boolean;
   /** Local seconds of `other` that the windows speak for, [from, end); a recording with a step comes in several. */
   readonly from: number;
   readonly end: number;
@@ -52,8 +53,8 @@ export async function placeBySound(
           outcome.match,
           pause,
         )) {
-          const { windows, score, agreement, isInverted } = match;
-          pairs.push({ reference, other, windows, score, agreement, isInverted, from, end });
+          const { windows, score, agreement, isInverted, isSoft } = match;
+          pairs.push({ reference, other, windows, score, agreement, isInverted, isSoft, from, end });
         }
         placed.push(other);
         waiting.delete(other);

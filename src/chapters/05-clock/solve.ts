@@ -3,6 +3,11 @@ import { uncertaintyFloorSeconds } from "./constants.ts";
 import type { MeasuredWindow } from "./fine.ts";
 import type { ClockLine } from "./line.ts";
 
+/** Plain crystals differ by about this much. Common practice. */
+const usualPpm = 60;
+/** Scatter of single windows in ordinary rooms, seconds, as simulated ones gave it. */
+const usualScatterSeconds = 1e-4;
+
 /** Windows of one pair: recording `other` heard what recording `reference` heard. Indices into the recordings. */
 export interface PairMeasured {
   readonly reference: number;
@@ -67,7 +72,7 @@ export function solveClocks(
   const robust = rows.map(() => 1);
   let x: number[] = new Array(columns).fill(0);
   let covariance = Matrix.zeros(columns, columns);
-  let deviation = 0;
+  let deviation = 1e-4;
   for (let round = 0; round < 12 && columns > 0; round++) {
     const normal = Matrix.zeros(columns, columns);
     const right = new Array<number>(columns).fill(0);
@@ -78,8 +83,9 @@ export function solveClocks(
         for (const [j, b] of entries) normal.set(i, j, normal.get(i, j) + w * a * b);
       }
     });
-    // A rate that nothing speaks of (one window only) stays 0: a whisper of belief of 100 ppm.
-    for (const column of rateColumn.values()) normal.set(column, column, normal.get(column, column) + 1e-14);
+    // What is known of any clock before listening, in the windows' own measure: a five-second clip has no more.
+    const belief = (Math.max(deviation, 2e-5) / usualPpm) ** 2;
+    for (const column of rateColumn.values()) normal.set(column, column, normal.get(column, column) + belief);
     covariance = inverse(normal);
     x = covariance.mmul(Matrix.columnVector(right)).to1DArray();
     const residuals = rows.map(
@@ -102,7 +108,11 @@ export function solveClocks(
     kept[p]![w] = robust[r]!;
   });
   // Windows that overlap by half tell about half as much each as windows apart.
-  const scale = deviation * Math.SQRT2;
+  // A few windows cannot tell their own scatter: then what rooms usually do stands in for it.
+  const scale = Math.hypot(
+    deviation * Math.SQRT2,
+    usualScatterSeconds * Math.min(1, 4 / Math.max(1, rows.length)),
+  );
   const lines = Array.from({ length: recordings }, (_, i): Solved | null => {
     if (i === master) return { line: { offset: 0, ratePpm: 0 }, uncertainty: 0, ratePpmDeviation: 0 };
     const o = offsetColumn.get(i);
