@@ -3,12 +3,6 @@ export type Triple = readonly [number, number, number];
 /** A 3×3 matrix, row by row. */
 export type Matrix3 = readonly [Triple, Triple, Triple];
 
-export const identity3: Matrix3 = [
-  [1, 0, 0],
-  [0, 1, 0],
-  [0, 0, 1],
-];
-
 /** `m · v`, the column vector `v` through the matrix. */
 export function applyMatrix3(m: Matrix3, v: Triple): Triple {
   const row = (r: Triple): number => r[0] * v[0] + r[1] * v[1] + r[2] * v[2];

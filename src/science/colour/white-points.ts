@@ -6,7 +6,6 @@ export type Chromaticity = readonly [x: number, y: number];
 // CIE 015: chromaticities of the standard illuminants, 2° observer.
 export const whiteD50: Chromaticity = [0.3457, 0.3585];
 export const whiteD65: Chromaticity = [0.3127, 0.329];
-export const whiteC: Chromaticity = [0.31006, 0.31616];
 
 /** XYZ of a chromaticity at luminance `Y` (default 1). */
 export function chromaticityToXyz([x, y]: Chromaticity, Y = 1): Triple {
