@@ -9,12 +9,26 @@ const files = readdirSync(`${root}dist/bench`)
   .filter((name) => name.endsWith(".bench.js"))
   .filter((name) => wanted.length === 0 || wanted.some((chapter) => name.startsWith(`${chapter}.`)));
 const columns = [10, 58, 14, 14, 8, 34];
-const line = (cells) => cells.map((cell, i) => String(cell).padEnd(columns[i])).join(" ").trimEnd();
-const figure = (value) => (Math.abs(value) >= 1000 ? value.toFixed(0) : Number(value.toPrecision(4)).toString());
+const line = (cells) =>
+  cells
+    .map((cell, i) => String(cell).padEnd(columns[i]))
+    .join(" ")
+    .trimEnd();
+const figure = (value) =>
+  Math.abs(value) >= 1000 ? value.toFixed(0) : Number(value.toPrecision(4)).toString();
 console.log(line(["chapter", "what", "ours", "theirs", "ratio", "reference"]));
 for (const file of files) {
   const { default: rows } = await import(`${root}dist/bench/${file}`);
   for await (const { chapter, what, unit, ours, theirs, reference } of rows())
-    console.log(line([chapter, what, `${figure(ours)} ${unit}`, `${figure(theirs)} ${unit}`, (ours / theirs).toPrecision(3), reference]));
+    console.log(
+      line([
+        chapter,
+        what,
+        `${figure(ours)} ${unit}`,
+        `${figure(theirs)} ${unit}`,
+        (ours / theirs).toPrecision(3),
+        reference,
+      ]),
+    );
 }
 process.exit(0);

@@ -8,15 +8,30 @@ const newest = (path) => {
   if (!found.isDirectory()) return found.mtimeMs;
   return Math.max(found.mtimeMs, ...readdirSync(path).map((name) => newest(join(path, name))));
 };
-const pageSources = ["src/entry/pages", "src/documents", "src/science", "src/formats", "src/chapters", "src/errors", "package-lock.json"];
+const pageSources = [
+  "src/entry/pages",
+  "src/documents",
+  "src/science",
+  "src/formats",
+  "src/chapters",
+  "src/errors",
+  "package-lock.json",
+];
 const pagesStamp = `${root}dist/pages/.built`;
 
 export function build() {
   ensurePackages();
   if (!runBin("typescript/bin/tsc", ["-b", "tsconfig.node.json"])) return false;
-  const stale = !existsSync(pagesStamp) || pageSources.some((path) => newest(root + path) > statSync(pagesStamp).mtimeMs);
+  const stale =
+    !existsSync(pagesStamp) || pageSources.some((path) => newest(root + path) > statSync(pagesStamp).mtimeMs);
   if (!stale) return true;
-  const done = runBin("vite/bin/vite.js", ["build", "--config", "src/entry/pages/vite.config.ts", "--logLevel", "warn"]);
+  const done = runBin("vite/bin/vite.js", [
+    "build",
+    "--config",
+    "src/entry/pages/vite.config.ts",
+    "--logLevel",
+    "warn",
+  ]);
   if (done) writeFileSync(pagesStamp, "");
   return done;
 }

@@ -22,10 +22,14 @@ const { output } = await cruise(
 );
 const seen = new Set(output.modules.map((module) => module.source));
 const unseen = expected.filter((file) => !seen.has(file.replaceAll("\\", "/")));
-const linked = output.modules.flatMap((module) => module.dependencies).filter((d) => d.module.startsWith("#"));
+const linked = output.modules
+  .flatMap((module) => module.dependencies)
+  .filter((d) => d.module.startsWith("#"));
 const unresolved = linked.filter((d) => d.couldNotResolve);
 for (const { rule, from, to } of output.summary.violations)
-  console.error(`${rule.name}: ${from} imports ${to}. ${config.forbidden.find((r) => r.name === rule.name)?.comment ?? ""}`);
+  console.error(
+    `${rule.name}: ${from} imports ${to}. ${config.forbidden.find((r) => r.name === rule.name)?.comment ?? ""}`,
+  );
 for (const file of unseen) console.error(`The layer check did not read ${file}.`);
 for (const d of unresolved) console.error(`The layer check could not follow ${d.module}.`);
 const failed = output.summary.violations.length + unseen.length + unresolved.length;

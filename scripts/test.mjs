@@ -14,7 +14,17 @@ const steps = [
   ["unused code", () => runBin("knip/bin/knip.js")],
   ["types", () => runBin("typescript/bin/tsc", ["-b"])],
   ["build", build],
-  ["tests", () => runBin("vitest/vitest.mjs", ["run", "--reporter=default", "--reporter=json", `--outputFile.json=${report}`, ...process.argv.slice(2)])],
+  [
+    "tests",
+    () =>
+      runBin("vitest/vitest.mjs", [
+        "run",
+        "--reporter=default",
+        "--reporter=json",
+        `--outputFile.json=${report}`,
+        ...process.argv.slice(2),
+      ]),
+  ],
   ["documentation", () => runBin("typedoc/bin/typedoc")],
   ["size of the page", () => runBin("size-limit/bin.js")],
 ];

@@ -2,6 +2,7 @@ import { cardsQuestion, cardsVerdict } from "#cards/cards";
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import type { Recording } from "#documents/recording";
 import type { ExplainedError } from "#errors/explained-error";
 import { chapters } from "./chapters.ts";
 import { type RunEvent, type RunOutcome, runSitting } from "./run-sitting.ts";
@@ -59,7 +60,8 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
       { state: "notBegun", verdict: "Not measured yet.", progress: null },
     ]),
   );
-  let outcome: RunOutcome | undefined;
+  let recordings: readonly Recording[] = [];
+  const results: Partial<ChapterResults> = {};
   let running: { work: Promise<RunOutcome>; controller: AbortController } | undefined;
   let due: NodeJS.Timeout | undefined;
 
@@ -72,10 +74,12 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
 
   const note = (event: RunEvent): void => {
     const entry = shown.get(event.chapter)!;
-    if (event.state === "working") Object.assign(entry, { state: "working", progress: event.progress });
-    else if (event.state === "settled")
+    if (event.state === "opened") recordings = event.recordings;
+    else if (event.state === "working") Object.assign(entry, { state: "working", progress: event.progress });
+    else if (event.state === "settled") {
+      Object.assign(results, { [event.chapter]: event.result });
       Object.assign(entry, { state: "settled", verdict: event.verdict, progress: null });
-    else if (event.state === "failed")
+    } else if (event.state === "failed")
       Object.assign(entry, { state: "failed", verdict: failureText(event.error), progress: null });
     else Object.assign(entry, { state: "notBegun", verdict: event.missing, progress: null });
     changed();
@@ -87,9 +91,9 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
       title: sitting.title,
       createdAt: sitting.createdAt,
       folder,
-      recordings: outcome?.recordings ?? [],
+      recordings,
       chapters: [...shown].map(([name, entry]): ChapterOnPage => {
-        const result = outcome?.results[name] ?? null;
+        const result = results[name] ?? null;
         return {
           name,
           question: questions[name],
@@ -115,12 +119,10 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
             note(event);
             tell(event);
           },
-        })
-          .then((done) => (outcome = done))
-          .finally(() => {
-            running = undefined;
-            changed();
-          });
+        }).finally(() => {
+          running = undefined;
+          changed();
+        });
         return { work, controller };
       })();
       return running.work;

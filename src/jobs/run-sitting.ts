@@ -30,9 +30,11 @@ export type RunEvent =
   | {
       readonly chapter: ChapterName;
       readonly state: "settled";
+      readonly result: ChapterResults[ChapterName];
       readonly verdict: string;
       readonly fromBefore: boolean;
     }
+  | { readonly chapter: "cards"; readonly state: "opened"; readonly recordings: readonly Recording[] }
   | { readonly chapter: ChapterName; readonly state: "notBegun"; readonly missing: string }
   | { readonly chapter: ChapterName; readonly state: "failed"; readonly error: ExplainedError };
 
@@ -70,7 +72,14 @@ export async function runSitting(wish: RunWish): Promise<RunOutcome> {
     const cards = await copy(sitting, wish);
     const recordings = await identify(cards.files, sitting, wish);
     const result: CardsResult = { ...cards, findings: [...cards.findings, ...recordings.findings] };
-    wish.tell({ chapter: "cards", state: "settled", verdict: cards.verdict, fromBefore: cards.fromBefore });
+    wish.tell({ chapter: "cards", state: "opened", recordings: recordings.known });
+    wish.tell({
+      chapter: "cards",
+      state: "settled",
+      result,
+      verdict: cards.verdict,
+      fromBefore: cards.fromBefore,
+    });
     const said = withMaster(sitting, recordings.known);
     return await measureAll(
       { sitting: said, recordings: recordings.known, results: { cards: result } },
@@ -205,7 +214,13 @@ async function measureAll(
       try {
         const { result, fromBefore } = await measureOne(chapter, inputs, locations, view.recordings, wish);
         Object.assign(results, { [chapter.name]: result });
-        wish.tell({ chapter: chapter.name, state: "settled", verdict: chapter.verdict(result), fromBefore });
+        wish.tell({
+          chapter: chapter.name,
+          state: "settled",
+          result,
+          verdict: chapter.verdict(result),
+          fromBefore,
+        });
       } catch (error) {
         if (!(error instanceof ExplainedError)) throw error;
         failed[chapter.name] = error;

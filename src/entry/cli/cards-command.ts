@@ -12,9 +12,14 @@ const spec: CommandSpec = {
   name: "cards",
   usage: "gemel cards SOURCE --to PLACE [--to PLACE ...] [--json]",
   help: "copies a card to one or more places and proves each copy by its hash",
-  example: "gemel cards /media/card-b --to ~/tide-mill --to /media/shuttle\ncopies the card twice, reads both copies back, and says whether the card may be erased",
+  example:
+    "gemel cards /media/card-b --to ~/tide-mill --to /media/shuttle\ncopies the card twice, reads both copies back, and says whether the card may be erased",
   options: {
-    to: { takes: "many", word: "PLACE", help: "a folder that gets a verified copy; two or more before a card may be erased" },
+    to: {
+      takes: "many",
+      word: "PLACE",
+      help: "a folder that gets a verified copy; two or more before a card may be erased",
+    },
   },
 };
 
@@ -23,7 +28,8 @@ export const cards: Command = {
   run: async (call, signal) => {
     const [source, more] = call.words;
     if (source === undefined) throw usageError(spec, "gemel cards needs the folder of a card.");
-    if (more !== undefined) throw usageError(spec, `gemel cards takes one card at a time, and ${more} is a second.`);
+    if (more !== undefined)
+      throw usageError(spec, `gemel cards takes one card at a time, and ${more} is a second.`);
     const places = call.many("to");
     if (places.length === 0) throw usageError(spec, "gemel cards needs --to and a folder for the copy.");
     // Nothing is kept beside bare copies: what was copied before is known by reading it, not by a record.

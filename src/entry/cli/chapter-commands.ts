@@ -19,11 +19,15 @@ const role: OptionSpec = {
 };
 
 /** Every file its own device: bare files share no clock that we know of. */
-const each = (paths: readonly string[]): NamedFile[] => paths.map((path, index) => ({ path, device: `file${index + 1}` }));
+const each = (paths: readonly string[]): NamedFile[] =>
+  paths.map((path, index) => ({ path, device: `file${index + 1}` }));
 
 const filesOf = (spec: CommandSpec, call: Call, atLeast: number): readonly string[] => {
   if (call.words.length < atLeast)
-    throw usageError(spec, `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : `at least ${atLeast} recordings`}.`);
+    throw usageError(
+      spec,
+      `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : `at least ${atLeast} recordings`}.`,
+    );
   return call.words;
 };
 
@@ -63,9 +67,14 @@ const clockSpec: CommandSpec = {
   name: "clock",
   usage: "gemel clock FILE... [--master FILE] [--json]",
   help: "puts recordings of several devices on one timeline",
-  example: "gemel clock A001.mov B001.mp4 B002.mp4\nsays how late each began and how its clock drifts against the one that carries the lav",
+  example:
+    "gemel clock A001.mov B001.mp4 B002.mp4\nsays how late each began and how its clock drifts against the one that carries the lav",
   options: {
-    master: { takes: "one", word: "FILE", help: "the recording whose start is time 0; the one that carries the lav, else the longest, where not given" },
+    master: {
+      takes: "one",
+      word: "FILE",
+      help: "the recording whose start is time 0; the one that carries the lav, else the longest, where not given",
+    },
     role,
   },
 };
@@ -96,11 +105,16 @@ const voiceSpec: CommandSpec = {
   name: "voice",
   usage: "gemel voice FILE... [--role FILE:CHANNEL=lav ...] [--out DIR] [--loudness LUFS] [--json]",
   help: "chooses between the microphones and makes one dialogue track at one loudness",
-  example: "gemel voice A001.mov --role A001.mov:1=lav A001.mov:2=boom --out sound\nwrites the dialogue track and the isolated tracks to the folder sound",
+  example:
+    "gemel voice A001.mov --role A001.mov:1=lav A001.mov:2=boom --out sound\nwrites the dialogue track and the isolated tracks to the folder sound",
   options: {
     role,
     out: { ...out, help: "where the tracks go; gemel-voice where not given" },
-    loudness: { takes: "one", word: "LUFS", help: "integrated loudness to reach, -40 to -5; -18 where not given" },
+    loudness: {
+      takes: "one",
+      word: "LUFS",
+      help: "integrated loudness to reach, -40 to -5; -18 where not given",
+    },
   },
 };
 export const voice: Command = {
@@ -129,7 +143,8 @@ const watchSpec: CommandSpec = {
   name: "watch",
   usage: "gemel watch FILE... [--out DIR] [--json]",
   help: "finds where a camera that nobody watched lost focus, moved or drifted",
-  example: "gemel watch B001.mp4 --out looks\nlists the ranges to avoid and puts a still that proves each into the folder looks",
+  example:
+    "gemel watch B001.mp4 --out looks\nlists the ranges to avoid and puts a still that proves each into the folder looks",
   options: { out },
 };
 export const watch: Command = {
@@ -147,7 +162,8 @@ const colourSpec: CommandSpec = {
   name: "colour",
   usage: "gemel colour --a FILE... --b FILE... [--lut OUT.cube] [--out DIR] [--json]",
   help: "matches camera B to camera A by a chart that both filmed",
-  example: "gemel colour --a A001.mov --b B001.mp4 --lut b-to-a.cube\nwrites a LUT that makes camera B's picture agree with camera A's, and says how well",
+  example:
+    "gemel colour --a A001.mov --b B001.mp4 --lut b-to-a.cube\nwrites a LUT that makes camera B's picture agree with camera A's, and says how well",
   options: {
     a: { takes: "many", word: "FILE", help: "recordings of camera A, which keeps its look" },
     b: { takes: "many", word: "FILE", help: "recordings of camera B, which is matched" },
@@ -159,7 +175,8 @@ export const colour: Command = {
   spec: colourSpec,
   run: async (call, signal) => {
     const files = ["a", "b"].flatMap((option) => {
-      if (call.many(option).length === 0) throw usageError(colourSpec, `gemel colour needs a recording after --${option}.`);
+      if (call.many(option).length === 0)
+        throw usageError(colourSpec, `gemel colour needs a recording after --${option}.`);
       return call.many(option).map((path) => ({ path, device: option.toUpperCase() }));
     });
     const lut = call.one("lut");

@@ -41,7 +41,10 @@ const common: Readonly<Record<string, OptionSpec>> = {
   help: { takes: "flag", help: "show this text" },
 };
 
-export const optionsOf = (spec: CommandSpec): Readonly<Record<string, OptionSpec>> => ({ ...spec.options, ...common });
+export const optionsOf = (spec: CommandSpec): Readonly<Record<string, OptionSpec>> => ({
+  ...spec.options,
+  ...common,
+});
 
 /**
  * Takes a command's words apart.
@@ -53,7 +56,10 @@ export function parseCall(spec: CommandSpec, args: readonly string[]): Call {
   const { tokens } = parseArgs({
     args: [...args],
     options: Object.fromEntries(
-      Object.entries(options).map(([name, { takes }]) => [name, { type: takes === "flag" ? "boolean" : "string", multiple: true }] as const),
+      Object.entries(options).map(
+        ([name, { takes }]) =>
+          [name, { type: takes === "flag" ? "boolean" : "string", multiple: true }] as const,
+      ),
     ),
     strict: false,
     allowPositionals: true,
@@ -68,8 +74,15 @@ export function parseCall(spec: CommandSpec, args: readonly string[]): Call {
       else values.get(open)!.push(token.value);
     } else if (token.kind === "option") {
       const option = options[token.name];
-      if (!option) throw usageError(spec, `gemel ${spec.name} has no option ${token.rawName}${nearest(token.name, Object.keys(options))}.`);
-      if (option.takes !== "flag" && (token.value === undefined || (token.value.startsWith("--") && !token.inlineValue)))
+      if (!option)
+        throw usageError(
+          spec,
+          `gemel ${spec.name} has no option ${token.rawName}${nearest(token.name, Object.keys(options))}.`,
+        );
+      if (
+        option.takes !== "flag" &&
+        (token.value === undefined || (token.value.startsWith("--") && !token.inlineValue))
+      )
         throw usageError(spec, `${token.rawName} needs ${option.word ?? "a word"} after it.`);
       if (option.takes === "one" && values.has(token.name))
         throw usageError(spec, `${token.rawName} was given twice.`);
@@ -99,7 +112,9 @@ export function nearest(name: string, known: readonly string[]): string {
     }
     return row[b.length]!;
   };
-  const best = known.map((option) => ({ option, far: distance(name, option) })).sort((a, b) => a.far - b.far)[0];
+  const best = known
+    .map((option) => ({ option, far: distance(name, option) }))
+    .sort((a, b) => a.far - b.far)[0];
   return best && best.far <= 2 ? `; did you mean --${best.option}?` : "";
 }
 

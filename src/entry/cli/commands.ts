@@ -12,4 +12,15 @@ export interface Command {
 }
 
 /** In the order of the job. */
-export const commands: readonly Command[] = [run, start, demo, cards, clock, watch, voice, colour, story, handover];
+export const commands: readonly Command[] = [
+  run,
+  start,
+  demo,
+  cards,
+  clock,
+  watch,
+  voice,
+  colour,
+  story,
+  handover,
+];

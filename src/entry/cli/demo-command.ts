@@ -10,7 +10,8 @@ const spec: CommandSpec = {
   name: "demo",
   usage: "gemel demo [DIR] [--seconds N | --minutes N] [--sound-only] [--seed N] [--json]",
   help: "makes an invented sitting at a tide mill, with its truth, to try everything on",
-  example: "gemel demo tide-mill\nmakes two cards of recordings, truth.json and a sitting in the folder tide-mill",
+  example:
+    "gemel demo tide-mill\nmakes two cards of recordings, truth.json and a sitting in the folder tide-mill",
   options: {
     seconds: { takes: "one", word: "N", help: "how long the sitting lasts" },
     minutes: { takes: "one", word: "N", help: "the same in minutes" },
@@ -46,7 +47,12 @@ export const demo: Command = {
       );
       display.close();
       if (call.has("json")) process.stdout.write(`${JSON.stringify({ folder, made })}\n`);
-      else process.stdout.write(made ? `The demo sitting is in ${folder}.\n` : `${folder} holds a sitting already; it was left as it is.\n`);
+      else
+        process.stdout.write(
+          made
+            ? `The demo sitting is in ${folder}.\n`
+            : `${folder} holds a sitting already; it was left as it is.\n`,
+        );
       return 0;
     } finally {
       display.close();

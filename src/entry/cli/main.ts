@@ -1,6 +1,6 @@
 import { ExplainedError } from "#errors/explained-error";
-import { type Command, commands } from "./commands.ts";
 import { helpText, nearest, parseCall } from "./command.ts";
+import { type Command, commands } from "./commands.ts";
 
 const overview = (): string =>
   `Gemel makes two cameras one: it copies, syncs, matches, mixes and cuts a sit-down
@@ -25,7 +25,10 @@ export async function main(args: readonly string[]): Promise<ExitCode> {
   }
   const command = commands.find(({ spec }) => spec.name === name);
   if (!command) {
-    const close = nearest(name, commands.map(({ spec }) => spec.name)).replace("--", "");
+    const close = nearest(
+      name,
+      commands.map(({ spec }) => spec.name),
+    ).replace("--", "");
     process.stderr.write(`gemel has no command ${name}${close || "; gemel --help lists them"}.\n`);
     return 2;
   }
@@ -57,7 +60,8 @@ function tellFailure(error: unknown): ExitCode {
     return error.blame === "ours" ? 3 : 2;
   }
   // A bug of ours: the lines a report needs go to a place that asks for them, not into the reader's face.
-  const where = process.env["GEMEL_TRACE"] === undefined || !(error instanceof Error) ? "" : `${error.stack}\n`;
+  const where =
+    process.env["GEMEL_TRACE"] === undefined || !(error instanceof Error) ? "" : `${error.stack}\n`;
   process.stderr.write(
     `Something in this program went wrong: ${error instanceof Error ? error.message : String(error)}. It is our fault; nothing of yours was changed. Set GEMEL_TRACE=1, give the same command again and report what it prints.\n${where}`,
   );

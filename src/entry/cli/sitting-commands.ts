@@ -32,12 +32,14 @@ export const showOn =
     if (event.state === "working") display.show(event.chapter, event.progress.done, event.progress.doing);
     else if (event.state === "settled") display.end(event.chapter, event.verdict);
     else if (event.state === "failed") display.end(event.chapter, `‡ ${failureText(event.error)}`);
-    else display.end(event.chapter, event.missing);
+    else if (event.state === "notBegun") display.end(event.chapter, event.missing);
   };
 
 /** All findings of a run, in the order of the chapters. */
 const allFindings = ({ results }: RunOutcome) =>
-  (Object.keys(results) as ChapterName[]).flatMap((name) => findingsOf(name, results[name] as ChapterResults[typeof name]));
+  (Object.keys(results) as ChapterName[]).flatMap((name) =>
+    findingsOf(name, results[name] as ChapterResults[typeof name]),
+  );
 
 const runSpec: CommandSpec = {
   name: "run",
@@ -55,7 +57,11 @@ const runSpec: CommandSpec = {
     backup: { takes: "many", word: "PLACE", help: "a folder that gets a second verified copy" },
     "in-place": { takes: "flag", help: "work from the recordings where they lie, without copying them" },
     master: { takes: "one", word: "FILE", help: "the recording whose start is time 0" },
-    role: { takes: "many", word: "FILE:CHANNEL=ROLE", help: "what a channel carries: lav, boom, interviewer, scratch, timecode, silent" },
+    role: {
+      takes: "many",
+      word: "FILE:CHANNEL=ROLE",
+      help: "what a channel carries: lav, boom, interviewer, scratch, timecode, silent",
+    },
     loudness: { takes: "one", word: "LUFS", help: "loudness to deliver, -40 to -5; -18 where not given" },
     "keep-questions": { takes: "flag", help: "leave the interviewer's questions in the cut" },
   },
@@ -85,14 +91,19 @@ async function folderToRun(call: Call, executor: Executor, signal: AbortSignal):
     .filter(({ paths }) => paths.length > 0);
   const [sitting, more] = call.words;
   if (sitting !== undefined && (named.length > 0 || more !== undefined))
-    throw usageError(runSpec, `gemel run takes one sitting, or recordings after --a and --b; ${more ?? sitting} is too much.`);
+    throw usageError(
+      runSpec,
+      `gemel run takes one sitting, or recordings after --a and --b; ${more ?? sitting} is too much.`,
+    );
   if (sitting !== undefined) return resolve(sitting);
-  if (named.length === 0) throw usageError(runSpec, "gemel run needs a sitting, or recordings after --a and --b.");
+  if (named.length === 0)
+    throw usageError(runSpec, "gemel run needs a sitting, or recordings after --a and --b.");
   const out = call.one("out");
   if (out === undefined) throw usageError(runSpec, "gemel run needs --out and a folder for the sitting.");
   const master = call.one("master");
   const owner = named.find(({ paths }) => master !== undefined && paths.includes(master));
-  if (master !== undefined && !owner) throw usageError(runSpec, `--master names ${master}, which is not among the recordings.`);
+  if (master !== undefined && !owner)
+    throw usageError(runSpec, `--master names ${master}, which is not among the recordings.`);
   await sittingFromFiles(
     {
       folder: out,
@@ -103,7 +114,9 @@ async function folderToRun(call: Call, executor: Executor, signal: AbortSignal):
       roles: readRoles(runSpec, call.many("role")),
       decisions: {
         ...readLoudness(runSpec, call),
-        ...(owner && master !== undefined ? { masterFile: { device: owner.device, file: basename(master) } } : {}),
+        ...(owner && master !== undefined
+          ? { masterFile: { device: owner.device, file: basename(master) } }
+          : {}),
         ...(call.has("keep-questions") ? { keepQuestions: true } : {}),
       },
       now: new Date(),
@@ -123,7 +136,9 @@ function tellOutcome(outcome: RunOutcome, call: Call): 0 | 1 | 2 | 3 {
     );
   else {
     const last = outcome.results.handover;
-    process.stdout.write(`${last ? verdictOf("handover", last) : "The first cut could not be made."}\n${findingsText(findings)}`);
+    process.stdout.write(
+      `${last ? verdictOf("handover", last) : "The first cut could not be made."}\n${findingsText(findings)}`,
+    );
   }
   if (failures.some(({ blame }) => blame === "ours")) return 3;
   return failures.length > 0 || !outcome.results.handover ? 1 : exitCodeFor(findings);
@@ -136,14 +151,20 @@ const ofSitting = (name: "story" | "handover", help: string, example: string): C
     spec,
     run: async (call, signal) => {
       const [sitting, more] = call.words;
-      if (sitting === undefined || more !== undefined) throw usageError(spec, `gemel ${name} takes the folder of one sitting.`);
-      const outcome = await withExecutor((executor, display) => runShown(resolve(sitting), executor, display, signal, [name]));
+      if (sitting === undefined || more !== undefined)
+        throw usageError(spec, `gemel ${name} takes the folder of one sitting.`);
+      const outcome = await withExecutor((executor, display) =>
+        runShown(resolve(sitting), executor, display, signal, [name]),
+      );
       const result = outcome.results[name];
       if (!result)
         throw (
           outcome.failed[name] ??
           new ExplainedError("NOTHING_TO_DO", {
-            happened: outcome.missing[name] ?? Object.values(outcome.failed)[0]?.message ?? `${name} could not be measured.`,
+            happened:
+              outcome.missing[name] ??
+              Object.values(outcome.failed)[0]?.message ??
+              `${name} could not be measured.`,
             means: "What was measured before is kept.",
             doNext: `Put right what is missing, then give gemel ${name} again.`,
           })

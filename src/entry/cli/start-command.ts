@@ -14,7 +14,8 @@ const spec: CommandSpec = {
   name: "start",
   usage: "gemel start [SITTING] [--port N] [--no-browser]",
   help: "does the main job on a sitting and serves its page on this machine",
-  example: "gemel start tide-mill\nopens the page of the sitting tide-mill; without a name, the demo sitting, made where it is missing",
+  example:
+    "gemel start tide-mill\nopens the page of the sitting tide-mill; without a name, the demo sitting, made where it is missing",
   options: {
     port: { takes: "one", word: "N", help: "the port to listen on; any free one where not given" },
     "no-browser": { takes: "flag", help: "print the address only" },
@@ -25,7 +26,8 @@ export const start: Command = {
   spec,
   run: async (call, signal) => {
     const port = Number(call.one("port") ?? 0);
-    if (!Number.isInteger(port) || port < 0 || port > 65_535) throw usageError(spec, `--port ${call.one("port")} is not a port.`);
+    if (!Number.isInteger(port) || port < 0 || port > 65_535)
+      throw usageError(spec, `--port ${call.one("port")} is not a port.`);
     const folder = resolve(call.words[0] ?? demoFolder);
     const display = openProgress();
     const executor = openProcessExecutor();

@@ -52,7 +52,10 @@ function drawn(stream: NodeJS.WriteStream): ProgressDisplay {
     show: (name, done, doing) => {
       const full = Math.round(Math.min(1, Math.max(0, done)) * barWidth);
       clear();
-      rows.set(name, `  ${name.padEnd(titleWidth)}${"━".repeat(full)}${"·".repeat(barWidth - full)} ${doing}`);
+      rows.set(
+        name,
+        `  ${name.padEnd(titleWidth)}${"━".repeat(full)}${"·".repeat(barWidth - full)} ${doing}`,
+      );
       draw();
     },
     end: (name, sentence) => {

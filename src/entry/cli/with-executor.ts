@@ -1,13 +1,15 @@
+import type { ChapterName, ChapterResults } from "#documents/chapter-results";
+import type { Finding } from "#documents/finding";
 import { findingsOf } from "#jobs/live-sitting";
 import { openProcessExecutor } from "#jobs/process-executor";
 import type { Executor } from "#jobs/task";
-import type { ChapterName, ChapterResults } from "#documents/chapter-results";
-import type { Finding } from "#documents/finding";
 import type { ExitCode } from "./main.ts";
 import { findingsText, openProgress, type ProgressDisplay } from "./terminal.ts";
 
 /** Gives work an executor and a progress display, and closes both whatever happens. */
-export async function withExecutor<T>(work: (executor: Executor, display: ProgressDisplay) => Promise<T>): Promise<T> {
+export async function withExecutor<T>(
+  work: (executor: Executor, display: ProgressDisplay) => Promise<T>,
+): Promise<T> {
   const executor = openProcessExecutor();
   const display = openProgress();
   try {

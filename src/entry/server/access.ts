@@ -25,7 +25,8 @@ export type Access =
 export function accessOf(request: IncomingMessage, token: string, port: number): Access {
   const hosts = [`127.0.0.1:${port}`, `localhost:${port}`, `[::1]:${port}`];
   const refuse = (why: string): Access => ({ say: "refuse", status: 403, why });
-  if (!hosts.includes(request.headers.host ?? "")) return refuse("This address is not one of this server's own.");
+  if (!hosts.includes(request.headers.host ?? ""))
+    return refuse("This address is not one of this server's own.");
   const origin = request.headers.origin;
   if (origin !== undefined && !hosts.some((host) => origin === `http://${host}`))
     return refuse("A page of another site may not ask this server.");
@@ -41,6 +42,8 @@ export function accessOf(request: IncomingMessage, token: string, port: number):
     .find((part) => part.startsWith(`${cookieName}=`))
     ?.slice(cookieName.length + 1);
   if (cookie === undefined || !same(cookie, token))
-    return refuse("Open the address that was printed when Gemel was started; it carries the key to this page.");
+    return refuse(
+      "Open the address that was printed when Gemel was started; it carries the key to this page.",
+    );
   return { say: "in" };
 }

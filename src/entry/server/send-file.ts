@@ -40,7 +40,10 @@ export async function fileBelow(root: string, path: string): Promise<string | un
 }
 
 /** RFC 9110 section 14: one range of bytes, `undefined` for none or one we need not honour, `null` for an unsatisfiable one. */
-export function byteRange(header: string | undefined, size: number): { from: number; to: number } | null | undefined {
+export function byteRange(
+  header: string | undefined,
+  size: number,
+): { from: number; to: number } | null | undefined {
   const match = /^bytes=(\d*)-(\d*)$/.exec(header ?? "");
   if (!match || (match[1] === "" && match[2] === "")) return undefined;
   const from = match[1] === "" ? Math.max(0, size - Number(match[2])) : Number(match[1]);
@@ -59,15 +62,25 @@ export async function sendFile(
   const range = byteRange(request.headers.range, size);
   response.setHeader("Content-Type", types[extname(file).toLowerCase()] ?? "application/octet-stream");
   response.setHeader("Accept-Ranges", "bytes");
-  response.setHeader("Cache-Control", options.immutable ? "private, max-age=31536000, immutable" : "no-cache");
+  response.setHeader(
+    "Cache-Control",
+    options.immutable ? "private, max-age=31536000, immutable" : "no-cache",
+  );
   if (options.download !== undefined)
-    response.setHeader("Content-Disposition", `attachment; filename*=UTF-8''${encodeURIComponent(options.download)}`);
+    response.setHeader(
+      "Content-Disposition",
+      `attachment; filename*=UTF-8''${encodeURIComponent(options.download)}`,
+    );
   if (range === null) {
     response.writeHead(416, { "Content-Range": `bytes */${size}` }).end();
     return;
   }
   const { from, to } = range ?? { from: 0, to: size - 1 };
-  if (range) response.writeHead(206, { "Content-Range": `bytes ${from}-${to}/${size}`, "Content-Length": to - from + 1 });
+  if (range)
+    response.writeHead(206, {
+      "Content-Range": `bytes ${from}-${to}/${size}`,
+      "Content-Length": to - from + 1,
+    });
   else response.writeHead(200, { "Content-Length": size });
   if (request.method === "HEAD" || size === 0) {
     response.end();

@@ -32,13 +32,20 @@ const ask = (
   method = "GET",
 ): Promise<{ status: number; headers: IncomingMessage["headers"]; body: string }> =>
   new Promise((resolve, reject) => {
-    request({ host: "127.0.0.1", port, path, method, headers: { host: `127.0.0.1:${port}`, ...headers } }, (response) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () =>
-        resolve({ status: response.statusCode ?? 0, headers: response.headers, body: Buffer.concat(chunks).toString() }),
-      );
-    })
+    request(
+      { host: "127.0.0.1", port, path, method, headers: { host: `127.0.0.1:${port}`, ...headers } },
+      (response) => {
+        const chunks: Buffer[] = [];
+        response.on("data", (chunk: Buffer) => chunks.push(chunk));
+        response.on("end", () =>
+          resolve({
+            status: response.statusCode ?? 0,
+            headers: response.headers,
+            body: Buffer.concat(chunks).toString(),
+          }),
+        );
+      },
+    )
       .on("error", reject)
       .end();
   });
@@ -141,7 +148,12 @@ describe("the server", () => {
 
   it("sends the page at once and again after each change", async () => {
     const heard: string[] = [];
-    const stream = get({ host: "127.0.0.1", port, path: "/api/progress", headers: { host: `127.0.0.1:${port}`, cookie } });
+    const stream = get({
+      host: "127.0.0.1",
+      port,
+      path: "/api/progress",
+      headers: { host: `127.0.0.1:${port}`, cookie },
+    });
     const twice = new Promise<void>((resolve) =>
       stream.on("response", (response) =>
         response.on("data", (chunk: Buffer) => {

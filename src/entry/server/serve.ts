@@ -32,7 +32,11 @@ const keepAliveMs = 15_000;
  *
  * @param port - 0 for any free one.
  */
-export async function serveSitting(live: LiveSitting, port = 0, pages: string = pagesFolder): Promise<OpenServer> {
+export async function serveSitting(
+  live: LiveSitting,
+  port = 0,
+  pages: string = pagesFolder,
+): Promise<OpenServer> {
   const token = randomBytes(24).toString("base64url");
   const streams = new Set<ServerResponse>();
   const server = createServer((request, response) => {
@@ -62,7 +66,9 @@ export async function serveSitting(live: LiveSitting, port = 0, pages: string = 
     }
     if (path === "api/sitting") {
       response.setHeader("Cache-Control", "no-store");
-      response.writeHead(200, { "Content-Type": "application/json; charset=utf-8" }).end(JSON.stringify(live.page()));
+      response
+        .writeHead(200, { "Content-Type": "application/json; charset=utf-8" })
+        .end(JSON.stringify(live.page()));
       return;
     }
     if (path === "api/progress") return follow(request, response);
