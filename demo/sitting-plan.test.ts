@@ -60,11 +60,22 @@ describe("planSitting", () => {
     expect(planSitting(voices, wish).takes).toEqual(plan.takes);
     expect(planSitting(voices, { ...wish, seed: 2 }).takes).not.toEqual(plan.takes);
   });
-  it("fills an hour without keeping an hour of sound", () => {
-    const long = planSitting(voices, { ...wish, seconds: 900 });
-    expect(long.talk.exchanges.length).toBeGreaterThan(30);
-    const distinct = new Set(long.talk.spoken.map((s) => s.sound));
-    expect(distinct.size).toBeLessThan(100);
+  it("fills an hour with the same few lines said over, so that memory does not grow", () => {
+    const few = new Map<string, Float32Array>();
+    const counted: Voices = {
+      say(who, text, variant) {
+        const key = `${who} ${text} ${variant % 3}`;
+        const sound = few.get(key) ?? new Float32Array(3 * sampleRateHz);
+        few.set(key, sound);
+        return sound;
+      },
+    };
+    const long = planSitting(counted, { ...wish, seconds: 3600 });
+    expect(long.talk.exchanges.length).toBeGreaterThan(100);
+    expect(new Set(long.talk.spoken.map((line) => line.sound)).size).toBeLessThan(100);
+    expect(voices.say("sitter", "The sluice still jams.", 3)).toBe(
+      voices.say("sitter", "The sluice still jams.", 0),
+    );
   });
 });
 
@@ -89,12 +100,15 @@ function delayBetween(a: Float32Array, b: Float32Array, reach: number): number {
 }
 
 describe("what is recorded agrees with the truth", () => {
-  const firstBlocks = (blocks: Generator<Float32Array[]>, channel: number, count: number): Float32Array => {
-    const out = new Float32Array(count);
+  const firstBlocks = (blocks: Generator<Float32Array[]>, count: number): Float32Array[] => {
+    const out: Float32Array[] = [];
     let at = 0;
     for (const block of blocks) {
-      out.set(block[channel]!.subarray(0, Math.min(block[channel]!.length, count - at)), at);
-      at += block[channel]!.length;
+      block.forEach((sound, channel) => {
+        out[channel] ??= new Float32Array(count);
+        out[channel].set(sound.subarray(0, Math.min(sound.length, count - at)), at);
+      });
+      at += block[0]!.length;
       if (at >= count) break;
     }
     return out;
@@ -106,7 +120,7 @@ describe("what is recorded agrees with the truth", () => {
     const from = line.firstSample - 2_000;
     const count = Math.min(line.sound.length, 24_000) + 4_000;
     const dry = drySound(plan.talk, "sitter", from, count);
-    const [lav, boom] = [0, 1].map((c) => firstBlocks(soundOfCameraA(plan), c, from + count).subarray(from));
+    const [lav, boom] = firstBlocks(soundOfCameraA(plan), from + count).map((sound) => sound.subarray(from));
     const [toLav, toBoom] = [lav!, boom!].map((s) => delayBetween(dry, s, 200) / sampleRateHz);
     expect(Math.abs(toLav! - truth.files[0]!.channels[0]!.voiceTravel)).toBeLessThan(30e-6);
     expect(Math.abs(toBoom! - toLav! - truth.boomDelay)).toBeLessThan(60e-6);
@@ -120,9 +134,8 @@ describe("what is recorded agrees with the truth", () => {
     const count = 40_000;
     const scratch = firstBlocks(
       scratchSound(plan, plan.takes[0].clock, plan.takes[0].seconds),
-      0,
       from + count,
-    ).subarray(from);
+    )[0]!.subarray(from);
     const dry = drySound(plan.talk, "sitter", line.firstSample, count);
     // the truth places the sound as the lav hears it: one lav's way after it was said
     const lavWay = truthOfPlan(plan).files[0]!.channels[0]!.voiceTravel;
@@ -131,7 +144,7 @@ describe("what is recorded agrees with the truth", () => {
   });
 
   it("is the same sound twice over", () => {
-    const once = firstBlocks(scratchSound(plan, plan.takes[1].clock, 2), 0, 96_000);
-    expect(firstBlocks(scratchSound(plan, plan.takes[1].clock, 2), 0, 96_000)).toEqual(once);
+    const once = firstBlocks(scratchSound(plan, plan.takes[1].clock, 1), 48_000);
+    expect(firstBlocks(scratchSound(plan, plan.takes[1].clock, 1), 48_000)).toEqual(once);
   });
 });
