@@ -42,9 +42,9 @@ describe("formatCube", () => {
 });
 
 describe("parseCube refuses what would colour pictures wrongly", () => {
-  const two = "LUT_3D_SIZE 2\n" + "0 0 0\n".repeat(8);
+  const two = `LUT_3D_SIZE 2\n${"0 0 0\n".repeat(8)}`;
   it.each([
-    ["a row too few", "LUT_3D_SIZE 2\n" + "0 0 0\n".repeat(7), "7 rows"],
+    ["a row too few", `LUT_3D_SIZE 2\n${"0 0 0\n".repeat(7)}`, "7 rows"],
     ["a row too many", `${two}0 0 0\n`, "more than the 8 rows"],
     ["a row of two", two.replace("0 0 0", "0 0"), "three numbers"],
     ["a word among numbers", `LUT_3D_SIZE 2\n0 0 0\nDOMAIN_MIN 0 0 0\n`, "DOMAIN_MIN among"],

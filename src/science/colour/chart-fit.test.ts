@@ -84,8 +84,8 @@ describe("fitColourMix", () => {
     ],
   };
   it.each(["matrix", "rootPolynomial"] as const)("finds a 3×3 that is there, as %s", (level) => {
-    for (const fit of [leastSquaresMix, fitColourMix]) {
-      const mix = fit(task, level);
+    for (const solve of [leastSquaresMix, fitColourMix]) {
+      const mix = solve(task, level);
       for (const light of published.test) {
         mix.apply(light).forEach((value, c) => {
           expect(Math.abs(value - truth(light)[c]!)).toBeLessThan(2e-3);

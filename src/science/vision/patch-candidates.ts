@@ -178,7 +178,7 @@ function edgeSteepness({ width, height, planes }: Planes): Float32Array {
       for (let i = row + 1; i < row + width - 1; i++) {
         const dx = Math.abs(plane[i + 1]! - plane[i - 1]!);
         const dy = Math.abs(plane[i + width]! - plane[i - width]!);
-        const steep = (dx > dy ? dx : dy) / 2;
+        const steep = Math.max(dx, dy) / 2;
         if (steep > out[i]!) out[i] = steep;
       }
     }
