@@ -1,7 +1,10 @@
 import { z } from "zod";
 
 /** Frames per second as the exact fraction that film time needs: 24000/1001, not 23.976. */
-export const frameRateSchema = z.object({ num: z.number().int().positive(), den: z.number().int().positive() });
+export const frameRateSchema = z.object({
+  num: z.number().int().positive(),
+  den: z.number().int().positive(),
+});
 export type FrameRate = z.infer<typeof frameRateSchema>;
 
 /** What a channel of sound carries. */

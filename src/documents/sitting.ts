@@ -27,7 +27,14 @@ export const sittingSchema = z.looseObject({
   /** Folders that get a verified copy. `originals` (inside the sitting) is the one that is worked from. Empty: work in place. */
   places: z.array(z.string()),
   /** Roles a person gave, by file name as it is on its card. */
-  roles: z.array(z.looseObject({ device: z.string(), file: z.string(), channel: z.number().int().positive(), role: channelRoleSchema })),
+  roles: z.array(
+    z.looseObject({
+      device: z.string(),
+      file: z.string(),
+      channel: z.number().int().positive(),
+      role: channelRoleSchema,
+    }),
+  ),
   decisions: z.looseObject({
     /** Content hash of the recording that is sitting time 0. */
     master: z.string().optional(),
