@@ -66,10 +66,11 @@ export async function openLiveSitting(folder: string, executor: Executor): Promi
   let due: NodeJS.Timeout | undefined;
 
   const changed = (): void => {
-    due ??= setTimeout(() => {
+    if (due !== undefined) return;
+    due = setTimeout(() => {
       due = undefined;
       for (const listener of listeners) listener();
-    }, calmMs).unref();
+    }, calmMs);
   };
 
   const note = (event: RunEvent): void => {
