@@ -17,7 +17,7 @@ const side = 0.036;
 const frame = 0.012;
 
 export const chartCentre: Vector3 = [0.03, 1.05, 0.4];
-const facing = normalised([0.1, 0.04, 1]);
+const facing = normalised([-0.09, 0.05, 1]);
 const across = normalised(cross([0.02, 1, 0], facing));
 const upwards = cross(facing, across);
 
@@ -47,11 +47,19 @@ export function chartCorners(view: LensView): [number, number][] {
   });
 }
 
-/** Light on the card at one place, as a white matt board would show it. */
+/**
+ * Light on the card at one place, as a white matt board would show it. A white board beside the camera fills
+ * it, and evens out most of the window's fall-off from left to right.
+ */
 function lightAt(p: Vector3): Rgb {
-  const key = windowOnSurface(windows[0]!, p, facing, 4);
+  const evened: Vector3 = [
+    chartCentre[0] + 0.3 * (p[0] - chartCentre[0]),
+    chartCentre[1] + 0.3 * (p[1] - chartCentre[1]),
+    chartCentre[2] + 0.3 * (p[2] - chartCentre[2]),
+  ];
+  const key = 1.15 * windowOnSurface(windows[0]!, evened, facing, 4);
   return [0, 1, 2].map(
-    (band) => key * windows[0]!.radiance[band]! + 1.1 * fillAbove[band]!,
+    (band) => key * windows[0]!.radiance[band]! + 1.5 * fillAbove[band]!,
   ) as unknown as Rgb;
 }
 
