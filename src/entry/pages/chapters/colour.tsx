@@ -97,7 +97,7 @@ function Stills({ colour }: { readonly colour: ColourResult }): ReactNode {
           const [camera, what] = stillNames[s.name];
           return (
             <figure key={s.name}>
-              <img src={fileAddress(s.path)} alt={`Camera ${camera}, ${what}`} loading="lazy" />
+              <img src={fileAddress(s.path)} alt={`Camera ${camera}, ${what}`} />
               <figcaption>
                 <b>{camera}</b> {what}
               </figcaption>

@@ -8,6 +8,7 @@ import { CutVideo } from "../parts/cut-video.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
 import { ChapterMark } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { chapterVerdict } from "../words/finding-words.ts";
 import { Prose } from "../words/prose.tsx";
 import { sittingVerdict } from "../words/sitting-verdict.ts";
 
@@ -60,7 +61,7 @@ export function Front({
                     <span className="number">{place.number}</span>
                     <span className="name">{place.name}</span>
                     <span className="line">
-                      <Prose text={chapter?.verdict ?? "Not begun."} />
+                      <Prose text={chapter ? chapterVerdict(chapter, page) : "Not begun."} />
                     </span>
                     <ChapterMark state={chapter?.state ?? "notBegun"} findings={chapter?.findings ?? []} />
                   </a>

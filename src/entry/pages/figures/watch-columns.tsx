@@ -1,5 +1,6 @@
 import { memo, type ReactNode } from "react";
 import type { ClockResult, WatchResult } from "#documents/chapter-results";
+import { picturePlacement, sittingFromLocal } from "#science/placement/placement";
 import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { weightAt } from "../parts/sign-at.ts";
@@ -55,9 +56,8 @@ function Drawing({
 }): ReactNode {
   const toSitting = (r: Watched) => {
     const placed = clock?.recordings.find((c) => c.hash === r.hash);
-    const offset = placed?.offset ?? 0;
-    const rate = 1 + (placed?.ratePpm ?? 0) * 1e-6;
-    return (t: number) => offset + t * rate;
+    const placement = placed ? picturePlacement(placed) : null;
+    return (t: number) => (placement ? sittingFromLocal(placement, t) : t);
   };
   const devices = [...new Set(watch.recordings.map((r) => r.device))].sort();
   const lengthOf = (r: Watched) =>
@@ -244,7 +244,6 @@ function Drawing({
               <img
                 src={fileAddress(l.still)}
                 alt={`${deviceName(device)} at ${clockTime(l.at)}: ${kinds[l.range.kind]}`}
-                loading="lazy"
               />
             )}
             <b>

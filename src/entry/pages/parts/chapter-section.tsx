@@ -1,5 +1,6 @@
 import type { ReactNode } from "react";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { chapterVerdict } from "../words/finding-words.ts";
 import { percent } from "../words/numbers.ts";
 import { Prose } from "../words/prose.tsx";
 import type { ChapterPlace } from "./chapters.ts";
@@ -87,7 +88,7 @@ export function ChapterSection({
   return (
     <section className="chapter" id={place.id} aria-labelledby={`${place.id}-name`} tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
-      <Verdict chapter={chapter} text={chapter.verdict} />
+      <Verdict chapter={chapter} text={chapterVerdict(chapter, page)} />
       <div className="spread">
         <div className="evidence">{evidence}</div>
         <div className="margin">

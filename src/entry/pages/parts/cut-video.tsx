@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useState } from "react";
 import type { HandoverResult } from "#documents/chapter-results";
 import {
   cutPlayer,
@@ -26,6 +26,8 @@ export function CutVideo({
   readonly isFilled?: boolean;
 }): ReactNode {
   const screen = useScreen();
+  // A small still stands in only until the video can show a frame of its own.
+  const [hasFrame, setHasFrame] = useState(false);
   return (
     <div className="player">
       <div className="screen">
@@ -33,8 +35,9 @@ export function CutVideo({
         <video
           ref={screen}
           src={fileAddress(cut.path)}
-          poster={poster ? fileAddress(poster) : undefined}
-          preload="metadata"
+          poster={poster && !hasFrame ? fileAddress(poster) : undefined}
+          preload="auto"
+          onLoadedData={() => setHasFrame(true)}
           playsInline
           aria-label={label}
           onClick={() => cutPlayer.toggle()}

@@ -2,8 +2,8 @@ import type { ReactNode } from "react";
 import type { Finding } from "#documents/finding";
 import type { SittingPage } from "#documents/page";
 import { cutPlayer } from "../data/cut-player.ts";
-import { fileName } from "../words/addresses.ts";
 import { sittingToProgram } from "../words/cut-time.ts";
+import { findingSays, recordingOf } from "../words/finding-words.ts";
 import { Prose } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
 import { Sign, worstFirst } from "./marks.tsx";
@@ -27,7 +27,7 @@ export function FindingList({
           <Sign weight={finding.weight} />
           <div>
             <p className="says">
-              <Prose text={finding.says} />
+              <Prose text={findingSays(finding, page)} />
             </p>
             <p className="remedy">
               <Prose text={finding.remedy} /> <Action finding={finding} page={page} />
@@ -70,10 +70,7 @@ function programTime(finding: Finding, page: SittingPage): number | null {
   const story = page.chapters.find((c) => c.name === "story")?.result;
   if (!story || !("events" in story)) return null;
   const from = finding.evidence?.from ?? 0;
-  const where = finding.evidence?.where;
-  const recording = where
-    ? page.recordings.find((r) => r.path === where || fileName(r.path) === where)
-    : undefined;
+  const recording = recordingOf(finding, page);
   if (!recording) return sittingToProgram(story.events, from);
   const event = story.events.find(
     (e) => e.hash === recording.hash && from >= e.sourceStart && from < e.sourceEnd,
