@@ -201,6 +201,10 @@ export const colourResultSchema = z.object({
       /** `index` is the published number less one; `rgb` code values, 0 and 1 black and white of the stream's range. */
       patches: z.array(z.object({ index: z.number().int().min(0).max(23), rgb })),
       problems: z.array(z.string()),
+      /** Size of the picture as displayed, pixels: what `corners` lie in. */
+      picture: z.object({ width: z.number().int(), height: z.number().int() }).optional(),
+      /** Whether a person set the corners. */
+      byHand: z.boolean().optional(),
     }),
   ),
   /** The first other camera's match to A. */
@@ -213,12 +217,57 @@ export const colourResultSchema = z.object({
   viewLut: z.string().nullable(),
   /** Stills for the page. */
   stills: z.array(
-    z.object({ name: z.enum(["a", "b", "b-matched", "a-chart", "b-chart"]), path: z.string() }),
+    z.object({
+      name: z.enum(["a", "b", "b-matched", "a-chart", "b-chart"]),
+      path: z.string(),
+      /** Of the frame: the recording's content hash and local time, seconds. */
+      hash: z.string().optional(),
+      at: z.number().optional(),
+    }),
   ),
   files: z.array(z.string()),
   findings: z.array(findingSchema),
 });
 export type ColourResult = z.infer<typeof colourResultSchema>;
+
+const placement = {
+  offset: z.number(),
+  ratePpm: z.number(),
+  pieces: z.array(piece).optional(),
+};
+
+/**
+ * What the cut was chosen from, compact: enough to choose it again in a page, at once, with other decisions. The
+ * phrases are `speech`, in the same order. Times are sitting seconds.
+ */
+export const storyMaterialSchema = z.object({
+  from: z.number(),
+  to: z.number(),
+  /** The camera that opens answers. */
+  wideCamera: z.string(),
+  falseStarts: z.array(z.object({ phrase: z.number().int(), likeness: z.number(), confidence: z.number() })),
+  claps: z.array(z.number()),
+  twoTalkers: z.boolean(),
+  separationDb: z.number(),
+  /** Level of the voice near phrase edges: runs of steps counted from `from`, one character a step. */
+  level: z.object({
+    stepSeconds: z.number(),
+    runs: z.array(z.object({ step: z.number().int(), db: z.string() })),
+  }),
+  sources: z.array(
+    z.object({
+      hash: z.string(),
+      path: z.string(),
+      camera: z.string(),
+      from: z.number(),
+      to: z.number(),
+      bad: z.array(z.object({ start: z.number(), end: z.number(), kind: z.string(), severity: z.number() })),
+      /** Of the picture: local time t is at sitting time offset + t * (1 + ratePpm * 1e-6). */
+      placement: z.object(placement),
+    }),
+  ),
+});
+export type StoryMaterialDocument = z.infer<typeof storyMaterialSchema>;
 
 /** Story: the cut. Program time in `start`/`end`, the recording's local time in `sourceStart`/`sourceEnd`. */
 export const storyResultSchema = z.object({
@@ -238,12 +287,15 @@ export const storyResultSchema = z.object({
       scale: z.number().optional(),
       /** Why this angle, in words. */
       why: z.string(),
+      /** Whether a person chose this angle. */
+      said: z.boolean().optional(),
       /** Small pictures of both angles in the middle of the event, for the braid; relative paths. */
       stills: z.record(z.string(), z.string()).optional(),
     }),
   ),
   /** Sitting time. */
   dropped: z.array(z.object({ start: z.number(), end: z.number(), why: z.string() })),
+  material: storyMaterialSchema.optional(),
   /** Who speaks when, sitting time. */
   speech: z.array(z.object({ start: z.number(), end: z.number(), who: z.enum(["sitter", "interviewer"]) })),
   findings: z.array(findingSchema),

@@ -5,7 +5,8 @@ import { z } from "zod";
  * sitting.json; each change carries the revision that it was made on, so that two pages never overwrite each other.
  */
 
-const stretch = { from: z.number(), to: z.number() };
+const moment = z.number().min(-86_400).max(864_000);
+const stretch = { from: moment, to: moment };
 
 /** Decisions about the cut, sitting time. The rest of the cut is solved around them. */
 export const storySaidSchema = z.looseObject({
@@ -18,27 +19,49 @@ export const storySaidSchema = z.looseObject({
 });
 export type StorySaid = z.infer<typeof storySaidSchema>;
 
+export const nothingSaid: StorySaid = { angles: [], kept: [], folded: [] };
+
+const corners = z.array(z.tuple([z.number(), z.number()])).length(4);
+
 /** Corners of a chart set by hand: pixels of the picture as displayed, from dark skin's corner clockwise. */
 export const chartSaidSchema = z.looseObject({
   hash: z.string(),
-  at: z.number(),
-  corners: z.array(z.tuple([z.number(), z.number()])).length(4),
+  /** Local time of the frame, seconds. */
+  at: z.number().min(0),
+  corners,
 });
 export type ChartSaid = z.infer<typeof chartSaidSchema>;
 
+/** Everything that a page can change, together: a part of the sitting. */
+export interface Said {
+  readonly title: string;
+  readonly story: StorySaid;
+  readonly charts: readonly ChartSaid[];
+  readonly keepQuestions: boolean;
+  /** Pauses inside an answer longer than this are folded, seconds. */
+  readonly longestPause: number;
+  /** LUFS. */
+  readonly loudnessTarget: number;
+}
+
 /** One change, undone as one. */
 export const changeSchema = z.discriminatedUnion("kind", [
-  z.object({ kind: z.literal("angle"), ...stretch, camera: z.string().nullable() }),
+  /** This camera shows the stretch; `null`: what was said of its angle is forgotten. */
+  z.object({ kind: z.literal("angle"), ...stretch, camera: z.string().min(1).max(40).nullable() }),
   z.object({ kind: z.literal("keep"), ...stretch }),
   z.object({ kind: z.literal("fold"), ...stretch }),
+  /** What was said of keeping or folding this stretch is forgotten: Story chooses again. */
+  z.object({ kind: z.literal("unsay"), ...stretch }),
+  /** `null` corners: the chart is looked for again. */
   z.object({
     kind: z.literal("chart"),
     hash: z.string(),
-    at: z.number(),
-    corners: chartSaidSchema.shape.corners.nullable(),
+    at: chartSaidSchema.shape.at,
+    corners: corners.nullable(),
   }),
-  z.object({ kind: z.literal("title"), title: z.string().min(1).max(200) }),
+  z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
   z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),
+  z.object({ kind: z.literal("longestPause"), longestPause: z.number().min(0.2).max(60) }),
   z.object({ kind: z.literal("loudness"), loudnessTarget: z.number().min(-40).max(-5) }),
 ]);
 export type Change = z.infer<typeof changeSchema>;

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { channelRoleSchema } from "./recording.ts";
+import { chartSaidSchema, storySaidSchema } from "./said.ts";
 
 /** The newest version of sitting.json that this program writes. */
 export const sittingVersion = 1;
@@ -48,6 +49,10 @@ export const sittingSchema = z.looseObject({
     /** Pauses inside an answer longer than this are folded, seconds. */
     longestPause: z.number().positive(),
   }),
+  /** What a person decided about the cut, once it was there to be seen. */
+  story: storySaidSchema.optional(),
+  /** Charts whose corners a person set; one a recording. */
+  charts: z.array(chartSaidSchema).optional(),
 });
 export type Sitting = z.infer<typeof sittingSchema>;
 
