@@ -1,8 +1,9 @@
 import { type ChildProcess, fork } from "node:child_process";
 import { mkdir } from "node:fs/promises";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { ExplainedError } from "#errors/explained-error";
+import { sweepParts } from "#outside/disk/sweep";
 import { writeWhole } from "#outside/disk/write-whole";
 import type { DemoTruth } from "./demo-truth.ts";
 import type { DeviceNews, DeviceOrder } from "./record-device.ts";
@@ -52,8 +53,13 @@ export async function makeDemoSitting(
       tell(0.98 * (0.5 * shares.A + 0.5 * shares.B), doing);
     });
   // B's picture takes longest, so it goes first where there is only one process
-  if ((wish.processes ?? 2) > 1) await bothOrNeither(record, signal);
-  else for (const device of ["B", "A"] as const) await record(device);
+  try {
+    if ((wish.processes ?? 2) > 1) await bothOrNeither(record, signal);
+    else for (const device of ["B", "A"] as const) await record(device);
+  } finally {
+    // a process that was stopped leaves its half-written file behind
+    await sweepParts(resolve(folder));
+  }
   stopIfCancelled(signal);
   const truth = truthOfPlan(planSitting(await openVoices(), whole));
   await writeWhole(
@@ -108,7 +114,7 @@ function cancelled(): ExplainedError {
   });
 }
 
-/** Both cameras at once; when one fails, the other is stopped and waited for. */
+/** Both cameras at once; when one fails, the other is waited for. */
 async function bothOrNeither(
   record: (device: "A" | "B") => Promise<void>,
   signal: AbortSignal | undefined,
@@ -135,8 +141,11 @@ function recordInProcess(
     child.stderr?.on("data", (text: Buffer) => {
       complaint = (complaint + text.toString()).slice(-2000);
     });
+    let last: NodeJS.Timeout | undefined;
     const stop = (): void => {
-      child.kill("SIGKILL");
+      // it is given time to remove what is half-written; while it draws, nothing is, and it does not listen
+      child.send("stop", () => {});
+      last = setTimeout(() => child.kill("SIGKILL"), 4000);
     };
     signal?.addEventListener("abort", stop, { once: true });
     child.on("message", (news: DeviceNews) => {
@@ -148,6 +157,7 @@ function recordInProcess(
       reject(error);
     });
     child.on("close", (code, killedBy) => {
+      clearTimeout(last);
       signal?.removeEventListener("abort", stop);
       if (signal?.aborted) reject(cancelled());
       else if (outcome?.kind === "done") resolve();

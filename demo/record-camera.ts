@@ -1,5 +1,6 @@
 import { mkdir } from "node:fs/promises";
 import { join } from "node:path";
+import { setImmediate as nextTurn } from "node:timers/promises";
 import type { SoundBlock } from "#documents/media-reader";
 import { openMovieWriter } from "#outside/media/movie-writer";
 import { writeSoundFile } from "#outside/media/sound-file";
@@ -15,7 +16,7 @@ export const demoDay = "2025-11-06T10:00:00Z";
 
 type Tell = (done: number, doing: string) => void;
 
-/** Records one camera's files into `folder/cards/`. */
+/** Records one camera's files into `folder/cards/`. When `tell` throws, the file in the making is given up. */
 export async function recordCamera(
   device: "A" | "B",
   folder: string,
@@ -104,7 +105,11 @@ async function recordTake(
         soundUntil += next.value[0]!.length / sampleRateHz;
       }
       await writer.picture(maker.frame(localToSitting(clock, local), k));
-      if (k % 10 === 0) tell(local);
+      if (k % 10 === 0) {
+        // let a message come in: it may say stop
+        await nextTurn();
+        tell(local);
+      }
     }
     for (const rest of sound) await writer.sound(rest);
     await writer.close();
@@ -126,11 +131,12 @@ async function recordSound(device: "A" | "B", place: string, plan: SittingPlan, 
   const whole = takes.reduce((sum, take) => sum + take.seconds, 0);
   let before = 0;
   for (const take of takes) {
-    const blocks = function* (): Generator<SoundBlock> {
+    const blocks = async function* (): AsyncGenerator<SoundBlock> {
       let firstSample = 0;
       for (const channels of take.sound) {
         yield { firstSample, channels };
         firstSample += channels[0]!.length;
+        await nextTurn();
         tell((before + firstSample / sampleRateHz) / whole, `recording ${take.name}`);
       }
     };

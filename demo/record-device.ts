@@ -22,10 +22,15 @@ const send = (news: DeviceNews): Promise<void> =>
   });
 
 process.once("disconnect", () => process.exit(0));
-process.once("message", (order: DeviceOrder) => {
-  recordCamera(order.device, order.folder, order.wish, (done, doing) => {
+const stopping = new AbortController();
+process.on("message", (order: DeviceOrder | "stop") => {
+  if (order === "stop") return stopping.abort();
+  // the recorder gives up, and removes what is half-written, when telling fails
+  const tell = (done: number, doing: string): void => {
+    stopping.signal.throwIfAborted();
     process.send?.({ kind: "progress", done, doing } satisfies DeviceNews);
-  })
+  };
+  recordCamera(order.device, order.folder, order.wish, tell)
     .then(() => send({ kind: "done" }))
     .catch((error: unknown) => send({ kind: "failed", error: explainedErrorOr(error) }))
     .finally(() => process.disconnect());

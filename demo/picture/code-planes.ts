@@ -1,4 +1,4 @@
-import { type CameraColour, times } from "./camera-colour.ts";
+import type { CameraColour } from "./camera-colour.ts";
 import { tabulated } from "./tone-curves.ts";
 
 /** Codes of black and white for luma, and of the middle and reach of chroma (ITU-R BT.709-6, item 4.6; H.273, limited range). */
@@ -63,14 +63,4 @@ export function signalEncoder(camera: CameraColour, range: CodeRange): Encoder {
   const e = camera.exposure;
   return (r, g, b, into, at) =>
     lumaAndChroma(camera.curve(e * r), camera.curve(e * g), camera.curve(e * b), range, into, at);
-}
-
-/** The camera's own linear signal for light of the loft. */
-export function cameraSignal(
-  camera: CameraColour,
-  r: number,
-  g: number,
-  b: number,
-): [number, number, number] {
-  return times(camera.fromScene, [r, g, b]);
 }
