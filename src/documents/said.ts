@@ -19,8 +19,6 @@ export const storySaidSchema = z.looseObject({
 });
 export type StorySaid = z.infer<typeof storySaidSchema>;
 
-export const nothingSaid: StorySaid = { angles: [], kept: [], folded: [] };
-
 const corners = z.array(z.tuple([z.number(), z.number()])).length(4);
 
 /** Corners of a chart set by hand: pixels of the picture as displayed, from dark skin's corner clockwise. */
@@ -44,24 +42,26 @@ export interface Said {
   readonly loudnessTarget: number;
 }
 
-/** One change, undone as one. */
-export const changeSchema = z.discriminatedUnion("kind", [
-  /** This camera shows the stretch; `null`: what was said of its angle is forgotten. */
-  z.object({ kind: z.literal("angle"), ...stretch, camera: z.string().min(1).max(40).nullable() }),
-  z.object({ kind: z.literal("keep"), ...stretch }),
-  z.object({ kind: z.literal("fold"), ...stretch }),
-  /** What was said of keeping or folding this stretch is forgotten: Story chooses again. */
-  z.object({ kind: z.literal("unsay"), ...stretch }),
-  /** `null` corners: the chart is looked for again. */
-  z.object({
-    kind: z.literal("chart"),
-    hash: z.string(),
-    at: chartSaidSchema.shape.at,
-    corners: corners.nullable(),
-  }),
-  z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
-  z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),
-  z.object({ kind: z.literal("longestPause"), longestPause: z.number().min(0.2).max(60) }),
-  z.object({ kind: z.literal("loudness"), loudnessTarget: z.number().min(-40).max(-5) }),
-]);
+/** One change, undone as one. `from` lies before `to`. */
+export const changeSchema = z
+  .discriminatedUnion("kind", [
+    /** This camera shows the stretch; `null`: what was said of its angle is forgotten. */
+    z.object({ kind: z.literal("angle"), ...stretch, camera: z.string().min(1).max(40).nullable() }),
+    z.object({ kind: z.literal("keep"), ...stretch }),
+    z.object({ kind: z.literal("fold"), ...stretch }),
+    /** What was said of keeping or folding this stretch is forgotten: Story chooses again. */
+    z.object({ kind: z.literal("unsay"), ...stretch }),
+    /** `null` corners: the chart is looked for again. */
+    z.object({
+      kind: z.literal("chart"),
+      hash: z.string(),
+      at: chartSaidSchema.shape.at,
+      corners: corners.nullable(),
+    }),
+    z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
+    z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),
+    z.object({ kind: z.literal("longestPause"), longestPause: z.number().min(0.2).max(60) }),
+    z.object({ kind: z.literal("loudness"), loudnessTarget: z.number().min(-40).max(-5) }),
+  ])
+  .refine((change) => !("from" in change) || change.to > change.from, "a stretch ends after it begins");
 export type Change = z.infer<typeof changeSchema>;

@@ -1,0 +1,110 @@
+import type { Change, Said, StorySaid } from "./said.ts";
+import type { Sitting } from "./sitting.ts";
+
+/** What is left of a stretch shorter than this is rounding, not meaning; seconds. */
+const hair = 1e-3;
+
+interface Stretch {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Stretches without what lies in [from, to), each part with all else that its stretch carried. */
+function without<T extends Stretch>(list: readonly T[], { from, to }: Stretch): T[] {
+  return list.flatMap((one) => {
+    if (one.to <= from || one.from >= to) return [one];
+    return [
+      { ...one, to: Math.min(one.to, from) },
+      { ...one, from: Math.max(one.from, to) },
+    ].filter((part) => part.to - part.from > hair);
+  });
+}
+
+/** Stretches with one more; those that it touches become one with it, and all are in order. */
+function withStretch(list: readonly Stretch[], { from, to }: Stretch): { from: number; to: number }[] {
+  const touching = list.filter((one) => one.to >= from - hair && one.from <= to + hair);
+  const joined = {
+    ...Object.assign({}, ...touching),
+    from: Math.min(from, ...touching.map((one) => one.from)),
+    to: Math.max(to, ...touching.map((one) => one.to)),
+  } as { from: number; to: number };
+  return [...list.filter((one) => !touching.includes(one)), joined].sort((a, b) => a.from - b.from);
+}
+
+/**
+ * What is said once a change is made. Pure: a page may make it at once, before the server has answered, and gets the
+ * same. Stretches stay in order and apart, so that what is said of a moment is plain; a chart is said once a recording.
+ */
+export function applyChange(said: Said, change: Change): Said {
+  if (change.kind === "title") return { ...said, title: change.title };
+  if (change.kind === "keepQuestions") return { ...said, keepQuestions: change.keepQuestions };
+  if (change.kind === "longestPause") return { ...said, longestPause: change.longestPause };
+  if (change.kind === "loudness") return { ...said, loudnessTarget: change.loudnessTarget };
+  if (change.kind === "chart") {
+    const others = said.charts.filter(({ hash }) => hash !== change.hash);
+    if (change.corners === null) return { ...said, charts: others };
+    const { hash, at, corners } = change;
+    return { ...said, charts: [...others, { hash, at, corners }] };
+  }
+  return { ...said, story: changedStory(said.story, change) };
+}
+
+function changedStory(
+  story: StorySaid,
+  change: Extract<Change, { kind: "angle" | "keep" | "fold" | "unsay" }>,
+): StorySaid {
+  const { from, to } = change;
+  if (change.kind === "angle") {
+    const angles = without(story.angles, change);
+    if (change.camera !== null) angles.push({ from, to, camera: change.camera });
+    return { ...story, angles: angles.sort((a, b) => a.from - b.from) };
+  }
+  const kept = without(story.kept, change);
+  const folded = without(story.folded, change);
+  if (change.kind === "unsay") return { ...story, kept, folded };
+  return change.kind === "keep"
+    ? { ...story, folded, kept: withStretch(kept, change) }
+    : { ...story, kept, folded: withStretch(folded, change) };
+}
+
+/**
+ * Whether two changes, made without knowledge of one another, speak of the same thing and say otherwise. The order of
+ * two that do not is of no matter.
+ */
+export function changesConflict(a: Change, b: Change): boolean {
+  if (JSON.stringify(a) === JSON.stringify(b)) return false;
+  if ("from" in a && "from" in b) {
+    const bothAngles = a.kind === "angle" && b.kind === "angle";
+    const bothLengths = a.kind !== "angle" && b.kind !== "angle" && a.kind !== b.kind;
+    return (bothAngles || bothLengths) && a.from < b.to - hair && b.from < a.to - hair;
+  }
+  if (a.kind === "chart" && b.kind === "chart") return a.hash === b.hash;
+  return a.kind === b.kind;
+}
+
+/** What a sitting says of all that a page can change. */
+export function saidOf({ title, story, charts, decisions }: Sitting): Said {
+  return {
+    title,
+    story: story ?? { angles: [], kept: [], folded: [] },
+    charts: charts ?? [],
+    keepQuestions: decisions.keepQuestions,
+    longestPause: decisions.longestPause,
+    loudnessTarget: decisions.loudnessTarget,
+  };
+}
+
+/** The sitting with this said in it, and all else as it was. Where nothing is said of the cut or of charts, no key is added. */
+export function withSaid(sitting: Sitting, said: Said): Sitting {
+  const { story, charts, ...rest } = sitting;
+  const { title, keepQuestions, longestPause, loudnessTarget } = said;
+  const saysOfCut =
+    story !== undefined || Object.values(said.story).some((list) => Array.isArray(list) && list.length > 0);
+  return {
+    ...rest,
+    title,
+    decisions: { ...sitting.decisions, keepQuestions, longestPause, loudnessTarget },
+    ...(saysOfCut ? { story: said.story } : {}),
+    ...(charts !== undefined || said.charts.length > 0 ? { charts: [...said.charts] } : {}),
+  };
+}

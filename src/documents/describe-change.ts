@@ -1,0 +1,29 @@
+import { momentFigure } from "#science/units/time-figures";
+import type { Change } from "./said.ts";
+
+/** A change in a few words, as a person would name it beside "undo": "camera B from 1:02 to 1:10". */
+export function describeChange(change: Change): string {
+  switch (change.kind) {
+    case "angle":
+      return `${change.camera === null ? "Story's own angle" : `camera ${change.camera}`} ${range(change)}`;
+    case "keep":
+      return `giving back ${range(change)}`;
+    case "fold":
+      return `folding away ${range(change)}`;
+    case "unsay":
+      return `leaving ${range(change)} to Story`;
+    case "chart":
+      return change.corners === null ? "finding the chart anew" : "the chart's corners";
+    case "title":
+      return `the title "${change.title}"`;
+    case "keepQuestions":
+      return change.keepQuestions ? "keeping the questions" : "leaving out the questions";
+    case "longestPause":
+      return `pauses of at most ${change.longestPause} s`;
+    case "loudness":
+      return `a loudness of ${String(change.loudnessTarget).replace("-", "−")} LUFS`;
+  }
+}
+
+const range = ({ from, to }: { from: number; to: number }): string =>
+  `from ${momentFigure(from)} to ${momentFigure(to)}`;
