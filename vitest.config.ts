@@ -6,7 +6,7 @@ export default defineConfig({
   test: {
     include: ["src/**/*.test.{ts,tsx}", "demo/**/*.test.ts", "test/**/*.test.ts"],
     testTimeout: 120_000,
-    hookTimeout: 300_000,
+    hookTimeout: 600_000,
     pool: "forks",
     maxWorkers: 2,
   },

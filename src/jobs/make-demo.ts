@@ -1,6 +1,5 @@
 import { rename, rm, stat } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
-import { makeDemoSitting } from "#demo/make-demo-sitting";
 import { isSitting, newSitting, writeSitting } from "./sitting-store.ts";
 import type { Progress } from "./task.ts";
 
@@ -27,6 +26,8 @@ export async function makeDemo(
   const work = join(dirname(folder), `.${basename(folder)}.part`);
   await rm(work, { recursive: true, force: true });
   try {
+    // Media libraries are loaded only by who makes a demo, not by every command that could.
+    const { makeDemoSitting } = await import("#demo/make-demo-sitting");
     const { folder: _, ...rest } = wish;
     await makeDemoSitting(work, rest, (done, doing) => tell({ done, doing }), signal);
     const cards = (["A", "B"] as const).map((device) => ({

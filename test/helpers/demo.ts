@@ -6,7 +6,7 @@ import { fileURLToPath } from "node:url";
 import { runGemel } from "./run-gemel.ts";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const patienceMs = 280_000;
+const patienceMs = 580_000;
 
 /** Changes with any source below these folders. */
 const generation = (folders: readonly string[]): string => {
