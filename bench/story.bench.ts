@@ -1,7 +1,9 @@
 import { cepstra } from "#science/speech/cepstra";
 import { openingDistance } from "#science/speech/opening-distance";
 import { chooseKept } from "#story/choose-kept";
+import { type CutGround, cutGround, cutStory } from "#story/cut-story";
 import { onFrameGrid, wherePictured } from "#story/frame-grid";
+import { heardDocument } from "#story/material-document";
 import { solveStory } from "#story/solve-story";
 import type { PictureSource, StoryMaterial } from "#story/story-material";
 import type { Bench, BenchRow } from "./row.ts";
@@ -76,6 +78,53 @@ function median(times: number, work: () => unknown): number {
   return took[Math.floor(took.length / 2)]!;
 }
 
+/** What a page does after each change: the same cut around three hundred things said. */
+function* saidAgain(material: StoryMaterial, sources: readonly PictureSource[]): Generator<BenchRow> {
+  const { speech, ...heard } = heardDocument(material);
+  const placed = sources.map(({ bad, ...source }, i) => ({
+    ...source,
+    bad: bad.map((range) => ({ ...range })),
+    hash: `${i}`,
+    path: `${i}.mov`,
+    placement: { offset: source.from, ratePpm: 0 },
+  }));
+  const asText = JSON.stringify({
+    frameRate: rate,
+    speech,
+    material: { ...heard, wideCamera: "A", sources: placed },
+  });
+  const open = (): CutGround => cutGround(JSON.parse(asText) as Parameters<typeof cutGround>[0])!;
+  const ground = open();
+  const random = chances(5);
+  const anywhere = () => ({ from: seconds * random(), to: 0 });
+  const stretches = (count: number, length: number) =>
+    Array.from({ length: count }, anywhere)
+      .map(({ from }) => ({ from, to: from + length * random() }))
+      .sort((a, b) => a.from - b.from);
+  const story = {
+    angles: stretches(200, 20).map((one, i) => ({ ...one, camera: i % 2 === 0 ? "A" : "B" })),
+    kept: stretches(50, 6),
+    folded: stretches(50, 6),
+  };
+  const wish = { keepQuestions: false, longestPause: 1.2, story };
+  yield {
+    chapter: "story",
+    what: `the cut around 300 things said, from the page's material of ${(asText.length / 1024).toFixed(0)} kB`,
+    unit: "ms",
+    ours: median(9, () => cutStory(ground, wish)),
+    reference: "what the page must stay under",
+    theirs: 100,
+  };
+  yield {
+    chapter: "story",
+    what: "reading the page's material, once a result",
+    unit: "ms",
+    ours: median(9, open),
+    reference: "reading it from JSON alone",
+    theirs: median(9, () => JSON.parse(asText)),
+  };
+}
+
 async function* bench(): AsyncGenerator<BenchRow> {
   const material = longSitting();
   const sources = cameras();
@@ -95,6 +144,8 @@ async function* bench(): AsyncGenerator<BenchRow> {
     reference: "reading its phrases and shots from JSON",
     theirs: median(9, () => JSON.parse(asText)),
   };
+
+  yield* saidAgain(material, sources);
 
   const random = chances(3);
   const sound = Float32Array.from({ length: 16_000 }, () => random() - 0.5);

@@ -97,6 +97,11 @@ export interface MeasureContext {
   readMadeText(path: string): Promise<string>;
   /** Copies a file another chapter made (relative path) under this chapter's folder. */
   copyMade(path: string, name: string): Promise<string>;
+  /**
+   * A part of the work that depends on less than the whole: done once for the same name and inputs, its answer (JSON)
+   * kept beside the results. Not there: nothing is kept.
+   */
+  remember?<T>(name: string, inputs: unknown, make: () => Promise<T>): Promise<T>;
   /** Size of a file that was made (path as returned). */
   bytes?(path: string): Promise<number>;
 }

@@ -1,17 +1,11 @@
 import type { Recording } from "#documents/recording";
-import {
-  localFromSitting,
-  type Placement,
-  picturePlacement,
-  sittingFromLocal,
-} from "#science/placement/placement";
+import { localFromSitting, picturePlacement, sittingFromLocal } from "#science/placement/placement";
 import type { StoryInputs } from "./story-inputs.ts";
-import type { PictureSource } from "./story-material.ts";
+import type { CutSource } from "./story-material.ts";
 
 /** A source of pictures with the recording it comes from. */
-export interface PlacedSource extends PictureSource {
+export interface PlacedSource extends CutSource {
   readonly recording: Recording;
-  readonly placement: Placement;
 }
 
 /** Pictures beside a range to be avoided are not to be trusted either: what was looked at has gaps; seconds. */
@@ -35,6 +29,8 @@ export function pictureSources({ recordings, placed, bad }: StoryInputs): Placed
     return [
       {
         camera: recording.device,
+        hash: recording.hash,
+        path: recording.path,
         recording,
         placement,
         from: onClock(first),
@@ -52,7 +48,7 @@ export function pictureSources({ recordings, placed, bad }: StoryInputs): Placed
 
 /** Local times of a source for a stretch of sitting time. */
 export function sourceRange(
-  source: PlacedSource,
+  source: Pick<CutSource, "placement">,
   start: number,
   end: number,
 ): { start: number; end: number } {

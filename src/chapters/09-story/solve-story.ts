@@ -17,7 +17,16 @@ export interface StoryShot {
   readonly stretch: number;
   /** What could not be avoided in it. */
   readonly bad: readonly BadRange[];
+  /** Whether a person chose this angle for any of it. */
+  readonly said: boolean;
   readonly why: string;
+}
+
+/** A person's word: this stretch of sitting time is shown by this camera. */
+export interface SaidAngle {
+  readonly from: number;
+  readonly to: number;
+  readonly camera: string;
 }
 
 export interface StoryProblem {
@@ -27,6 +36,8 @@ export interface StoryProblem {
   readonly sources: readonly PictureSource[];
   /** The camera that opens answers. */
   readonly wideCamera: string;
+  /** Where two overlap the later one counts. */
+  readonly said?: readonly SaidAngle[];
 }
 
 /** Where a join cannot change the angle the picture is enlarged by this much: less shows as a jump (common practice). */
@@ -47,7 +58,9 @@ interface Choice {
  * Chooses the angle for every moment by dynamic programming over the moments where the camera may change.
  *
  * Hard rules: every join changes the angle, or, where no other angle can be had, the size; no shot shows a range
- * that must be avoided while another camera is good; no shot leaves its recording. Soft rules: see `shot-costs`.
+ * that must be avoided while another camera is good; no shot leaves its recording. What a person said of an angle
+ * stands above all of them save the last: it gives way only where that camera has no picture. Soft rules: see
+ * `shot-costs`.
  *
  * @returns Shots in program order, without gap or overlap: the end of one is the start of the next.
  *
@@ -65,10 +78,11 @@ export function solveStory(problem: StoryProblem): StoryShot[] {
   let answerStart = 0;
   for (const [k, stretch] of stretches.entries()) {
     if (stretch.opensAnswer) answerStart = stretch.start;
-    const bounds = boundsOf(stretch, problem);
+    const said = (problem.said ?? []).filter(({ from, to }) => from < stretch.end && to > stretch.start);
+    const bounds = boundsOf(stretch, said, problem);
     const atoms = bounds
       .slice(0, -1)
-      .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, problem));
+      .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, said, problem));
     // choices[j][state]: the best way to have a shot of that state end at boundary j; at 0 the way in.
     const choices: Choice[][] = [waysIn(entry, k, stretch, problem, cameraOf)];
     // before[i][state]: what best comes before a shot of that state that begins at boundary i.
@@ -121,13 +135,19 @@ interface Bound {
   readonly breakSeconds: number;
 }
 
-function boundsOf(stretch: FramedStretch, { rate, sources }: StoryProblem): Bound[] {
+function boundsOf(
+  stretch: FramedStretch,
+  said: readonly SaidAngle[],
+  { rate, sources }: StoryProblem,
+): Bound[] {
   const frame = rate.den / rate.num;
   const longest = new Map<number, number>();
   const add = (at: number, breakSeconds: number): void => {
     if (at > 0 && at < stretch.frames) longest.set(at, Math.max(longest.get(at) ?? 0, breakSeconds));
   };
   for (const { at, seconds } of stretch.breaks) add(Math.round((at - stretch.start) / frame), seconds);
+  for (const { from, to } of said)
+    for (const at of [from, to]) add(Math.round((at - stretch.start) / frame), 0);
   for (const source of sources) {
     const { first, end } = framesCovered(source, stretch, rate);
     if (end <= first) continue;
@@ -151,13 +171,25 @@ function boundsOf(stretch: FramedStretch, { rate, sources }: StoryProblem): Boun
   return [{ frame: 0, breakSeconds: 0 }, ...inner, { frame: stretch.frames, breakSeconds: 0 }];
 }
 
-/** What each source costs between two boundaries; infinite where it has no picture. */
-function atomCosts(stretch: FramedStretch, from: number, to: number, problem: StoryProblem): number[] {
+/** What each source costs between two boundaries; infinite where it has no picture, or a person said another. */
+function atomCosts(
+  stretch: FramedStretch,
+  from: number,
+  to: number,
+  said: readonly SaidAngle[],
+  problem: StoryProblem,
+): number[] {
   const frame = problem.rate.den / problem.rate.num;
   const [start, end] = [stretch.start + from * frame, stretch.start + to * frame];
-  return problem.sources.map((source) => {
+  const hasPicture = (source: PictureSource): boolean => {
     const covered = framesCovered(source, stretch, problem.rate);
-    if (from < covered.first || to > covered.end) return Number.POSITIVE_INFINITY;
+    return from >= covered.first && to <= covered.end;
+  };
+  const middle = (start + end) / 2;
+  const wanted = said.findLast((angle) => angle.from <= middle && middle < angle.to)?.camera;
+  const isObeyed = problem.sources.some((source) => source.camera === wanted && hasPicture(source));
+  return problem.sources.map((source) => {
+    if (!hasPicture(source) || (isObeyed && source.camera !== wanted)) return Number.POSITIVE_INFINITY;
     let cost = 0;
     for (const bad of overlapping(source.bad, start, end)) {
       const seconds = Math.min(end, bad.end) - Math.max(start, bad.start);
@@ -251,6 +283,11 @@ function traceShots(
     const { start } = problem.stretches[stretch]!;
     const [sittingStart, sittingEnd] = [start + from * frame, start + to * frame];
     const source = part.state >> 1;
+    const said = (problem.said ?? []).some(
+      ({ from: since, to: until, camera }) =>
+        camera === problem.sources[source]!.camera &&
+        Math.min(until, sittingEnd) - Math.max(since, sittingStart) > frame / 2,
+    );
     return {
       startFrame: offsets[stretch]! + from,
       endFrame: offsets[stretch]! + to,
@@ -260,7 +297,10 @@ function traceShots(
       sittingEnd,
       stretch,
       bad: overlapping(problem.sources[source]!.bad, sittingStart, sittingEnd).filter(costs.mustAvoid),
-      why: whyThisShot(problem, merged[i - 1], part, sittingStart, sittingEnd),
+      said,
+      why: said
+        ? `you chose camera ${problem.sources[source]!.camera} here`
+        : whyThisShot(problem, merged[i - 1], part, sittingStart, sittingEnd),
     };
   });
 }

@@ -1,7 +1,9 @@
 import type { Finding } from "#documents/finding";
+import type { StorySaid } from "#documents/said";
 import { countOf, minutesSeconds, openSentence } from "#science/units/number-words";
 import type { StoryDecisions } from "./choose-kept.ts";
 import type { FramedStretch } from "./frame-grid.ts";
+import { saidFindings } from "./said-findings.ts";
 import type { StoryShot } from "./solve-story.ts";
 import type { PictureSource, StoryMaterial } from "./story-material.ts";
 
@@ -13,9 +15,10 @@ export function storyFindings(found: {
   readonly sources: readonly PictureSource[];
   readonly lost: readonly { start: number; end: number }[];
   readonly decisions: StoryDecisions;
+  readonly said: StorySaid;
 }): Finding[] {
-  const { material, lost } = found;
-  if (found.shots.length === 0) return [nothingKept(material)];
+  const { material, lost, said } = found;
+  if (found.shots.length === 0) return [nothingKept(material, said)];
   return [
     ...lost.map(
       ({ start, end }): Finding => ({
@@ -28,12 +31,21 @@ export function storyFindings(found: {
     ),
     ...sizeChanges(found),
     ...badShown(found),
+    ...saidFindings(found),
     ...falseStarts(material),
     ...talkers(material, found.decisions),
   ];
 }
 
-function nothingKept({ from, to, phrases }: StoryMaterial): Finding {
+function nothingKept({ from, to, phrases }: StoryMaterial, { folded }: StorySaid): Finding {
+  if (phrases.length > 0 && folded.length > 0)
+    return {
+      code: "story.nothing-kept",
+      weight: "stop",
+      says: "Everything that was left of the sitting has been folded away by hand.",
+      remedy: "Give a stretch back, or undo the last fold.",
+      evidence: { from, to },
+    };
   return {
     code: "story.nothing-kept",
     weight: "stop",
@@ -81,6 +93,16 @@ function badShown({ shots, sources }: Parameters<typeof storyFindings>[0]): Find
     const from = Math.max(shot.sittingStart, worst.start);
     const to = Math.min(shot.sittingEnd, worst.end);
     const { camera } = sources[shot.source]!;
+    if (shot.said)
+      return [
+        {
+          code: "story.said-bad-picture",
+          weight: "warn",
+          says: `You chose camera ${camera} at ${minutesSeconds(from)}, where it is ${worst.kind} for ${(to - from).toFixed(1)} s.`,
+          remedy: "Look at it there; take the choice back if it shows.",
+          evidence: { where: camera, from, to, figure: `severity ${worst.severity.toFixed(2)}` },
+        },
+      ];
     return [
       {
         code: "story.no-good-picture",

@@ -2,6 +2,7 @@ import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, VoiceResult, WatchResult } from "#documents/chapter-results";
 import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
+import type { StorySaid } from "#documents/said";
 import type { StoryDecisions } from "./choose-kept.ts";
 
 /** Where one recording lies, as the clock placed it. */
@@ -19,6 +20,7 @@ export interface StoryInputs {
   readonly bad: readonly { readonly hash: string; readonly ranges: readonly WatchedRange[] }[];
   readonly roles: VoiceResult["roles"];
   readonly decisions: StoryDecisions;
+  readonly story: StorySaid;
   /** LUTs that make each device's stills look alike; relative paths. */
   readonly luts: Readonly<Record<string, readonly string[]>>;
 }
@@ -62,6 +64,11 @@ export function storyInputs({ sitting, recordings, results }: SittingView): Stor
     decisions: {
       keepQuestions: sitting.decisions.keepQuestions,
       longestPause: sitting.decisions.longestPause,
+    },
+    story: {
+      angles: sitting.story?.angles.map(({ from, to, camera }) => ({ from, to, camera })) ?? [],
+      kept: sitting.story?.kept.map(({ from, to }) => ({ from, to })) ?? [],
+      folded: sitting.story?.folded.map(({ from, to }) => ({ from, to })) ?? [],
     },
     luts: Object.fromEntries(
       devices.map((device) => [device, lutsOfDevice(colour, device, leading, devices)]),

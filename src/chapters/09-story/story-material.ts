@@ -1,3 +1,4 @@
+import type { Placement } from "#science/placement/placement";
 import type { TalkerStretch } from "#science/speech/two-talkers";
 
 /** What listening found; all that the choice of what to keep rests on. Times are sitting seconds. */
@@ -10,7 +11,7 @@ export interface StoryMaterial {
   readonly falseStarts: readonly FalseStart[];
   /** Moments of claps. */
   readonly claps: readonly number[];
-  /** Level of the voice's microphone, dB full scale, one value a step from `from` on. */
+  /** Level of the voice's microphone, dB full scale, one value a step from `from` on; NaN where it does not matter. */
   readonly level: { readonly stepSeconds: number; readonly db: Float32Array };
   readonly twoTalkers: boolean;
   readonly separationDb: number;
@@ -59,4 +60,11 @@ export interface BadRange {
   readonly end: number;
   readonly kind: string;
   readonly severity: number;
+}
+
+/** A source of pictures, and which recording it is. */
+export interface CutSource extends PictureSource {
+  readonly hash: string;
+  readonly path: string;
+  readonly placement: Placement;
 }
