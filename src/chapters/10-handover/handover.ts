@@ -33,7 +33,8 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
     files.push({ path, bytes: (await context.bytes?.(path)) ?? 0, what });
     return path;
   };
-  const rateWords = `${program.rate.num}/${program.rate.den} frames a second`;
+  const { num, den } = program.rate;
+  const rateWords = `${den === 1 ? num : `${num}/${den}`} frames a second`;
 
   context.progress(0.02, "laying the sound");
   const mix = await writeProgramSound(program, inputs, context, (done) =>
@@ -45,7 +46,7 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
   context.progress(0.25, "writing the lists");
   for (const [i, text] of programEdls(program, inputs.voice.dialogueStart).entries()) {
     const name = i === 0 ? "cut.edl" : `cut-${i + 1}.edl`;
-    await add(await context.writeText(name, text), `the cut: CMX-style edit decision list at ${rateWords}`);
+    await add(await context.writeText(name, text), `the cut: edit decision list, ${rateWords}`);
   }
   const here = `${files.at(-1)!.path.split("/").slice(0, -1).join("/")}/cut.otio`;
   const timeline = writeOtio(programOtio(program, inputs, sounds, here));

@@ -5,7 +5,7 @@ import { canDropFrames, type Program, type ProgramShot, sameRate, sourceFrame } 
 const dialogueReel = "DIALOGUE";
 
 /**
- * The cut as CMX-style lists: pictures by reel, and the dialogue as one sound event for each run. One list numbers
+ * The cut as edit decision lists: pictures by reel, and the dialogue as one sound event for each run. One list numbers
  * 999 events; a longer cut comes as several, each going on where the one before ends.
  *
  * @param dialogueStart - Sitting time of the dialogue track's first sample, whose label is 00:00:00:00.

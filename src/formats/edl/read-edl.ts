@@ -20,7 +20,7 @@ export interface EdlEvent {
 }
 
 /**
- * Reads a CMX-style edit decision list.
+ * Reads an edit decision list in the eight-column layout.
  *
  * The list does not say its rate. Drop-frame is taken from `FCM:` lines, and from `;` in a label.
  *
@@ -103,7 +103,7 @@ function invalid(happened: string, facts: Readonly<Record<string, unknown>>): Ex
     {
       happened,
       means: "The edit decision list cannot be followed from here on.",
-      doNext: "Export the list again as a CMX-style list of cuts, at the rate that you name.",
+      doNext: "Export the list again as an eight-column list of cuts, at the rate that you name.",
     },
     facts,
   );

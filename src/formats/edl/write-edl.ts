@@ -20,7 +20,7 @@ export interface EdlCut {
 export const mostEdlEvents = 999;
 
 /**
- * A CMX-style edit decision list of cuts: fixed columns, out points exclusive, plain ASCII.
+ * An edit decision list of cuts in the eight-column layout: fixed columns, out points exclusive, plain ASCII.
  *
  * The list itself holds no frame rate; say it beside the file. Events beyond {@link mostEdlEvents} do not fit.
  *
