@@ -186,18 +186,23 @@ function quietest({
   from: levelFrom,
 }: StoryMaterial): (at: number, from: number, to: number) => number {
   return (at, from, to) => {
-    let best = { at, db: Number.POSITIVE_INFINITY };
+    let best = at;
+    let least = Number.POSITIVE_INFINITY;
     const steps = Math.round(quietReach / level.stepSeconds);
     for (let k = -steps; k <= steps; k++) {
       const moment = at + k * level.stepSeconds;
       if (moment < from || moment > to) continue;
       // The middle of three steps, and nearer moments first where all are equally quiet.
       const i = Math.round((moment - levelFrom) / level.stepSeconds);
-      const around = [level.db[i - 1], level.db[i], level.db[i + 1]].filter((x) => x !== undefined);
-      if (around.length === 0) continue;
-      const db = Math.max(...around) + 0.2 * Math.abs(k);
-      if (db < best.db) best = { at: moment, db };
+      let loudest = Number.NEGATIVE_INFINITY;
+      for (let near = Math.max(0, i - 1); near <= Math.min(level.db.length - 1, i + 1); near++)
+        loudest = Math.max(loudest, level.db[near]!);
+      if (loudest === Number.NEGATIVE_INFINITY) continue;
+      const db = loudest + 0.2 * Math.abs(k);
+      if (db >= least || Number.isNaN(db)) continue;
+      least = db;
+      best = moment;
     }
-    return Math.min(Math.max(best.at, from), Math.max(from, to));
+    return Math.min(Math.max(best, from), Math.max(from, to));
   };
 }

@@ -87,13 +87,14 @@ function away(ranges: readonly Range[], folded: readonly Range[]): Range[] {
 
 /** The reason of what covers most of a gap. */
 function whyLeftOut(gap: Range, reasons: readonly DroppedStretch[], folded: readonly Range[]): string {
-  const overlap = (range: Range): number =>
-    Math.max(0, Math.min(gap.end, range.end) - Math.max(gap.start, range.start));
-  const all = [...reasons, ...folded.map((range) => ({ ...range, why: youFolded }))];
-  const best = all.reduce<{ why: string; seconds: number }>(
-    (most, range) => (overlap(range) > most.seconds ? { why: range.why, seconds: overlap(range) } : most),
-    { why: youFolded, seconds: 0 },
-  );
+  let best = { why: youFolded, seconds: 0 };
+  const weigh = (range: Range, why: string): void => {
+    const seconds = Math.min(gap.end, range.end) - Math.max(gap.start, range.start);
+    if (seconds > best.seconds) best = { why, seconds };
+  };
+  for (let i = firstAfter(reasons, gap.start); i < reasons.length && reasons[i]!.start < gap.end; i++)
+    weigh(reasons[i]!, reasons[i]!.why);
+  for (const fold of folded) weigh(fold, youFolded);
   return best.why;
 }
 
@@ -105,9 +106,26 @@ const opensAnswer = (span: Range, gap: Range, before: readonly KeptStretch[]): b
 
 /** Breaks between phrases that lie wholly inside a stretch. */
 function breaksIn({ start, end }: Range, phrases: readonly TalkerStretch[]): KeptStretch["breaks"] {
-  return phrases.slice(1).flatMap((next, i) => {
-    const at = (phrases[i]!.end + next.start) / 2;
-    const seconds = next.start - phrases[i]!.end;
-    return seconds >= leastBreak && at > start && at < end ? [{ at, seconds }] : [];
-  });
+  const breaks: { at: number; seconds: number }[] = [];
+  for (
+    let i = Math.max(1, firstAfter(phrases, start));
+    i < phrases.length && phrases[i - 1]!.end < end;
+    i++
+  ) {
+    const seconds = phrases[i]!.start - phrases[i - 1]!.end;
+    const at = phrases[i - 1]!.end + seconds / 2;
+    if (seconds >= leastBreak && at > start && at < end) breaks.push({ at, seconds });
+  }
+  return breaks;
+}
+
+/** Index of the first of a list in order that ends after a moment. */
+function firstAfter(list: readonly Range[], moment: number): number {
+  let [low, high] = [0, list.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (list[middle]!.end > moment) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }

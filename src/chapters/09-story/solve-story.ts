@@ -48,10 +48,10 @@ const longestChoice = 90;
 const unmarkedChange = 5;
 
 interface Choice {
-  cost: number;
+  readonly cost: number;
   /** Index of the boundary where the shot begins, and the state before it (-1: none). */
-  from: number;
-  before: number;
+  readonly from: number;
+  readonly before: number;
 }
 
 /**
@@ -79,20 +79,24 @@ export function solveStory(problem: StoryProblem): StoryShot[] {
   for (const [k, stretch] of stretches.entries()) {
     if (stretch.opensAnswer) answerStart = stretch.start;
     const said = (problem.said ?? []).filter(({ from, to }) => from < stretch.end && to > stretch.start);
-    const bounds = boundsOf(stretch, said, problem);
+    const pictures = picturesIn(stretch, problem);
+    const live = pictures.map(({ source }) => source);
+    const bounds = boundsOf(stretch, pictures, said, problem);
     const atoms = bounds
       .slice(0, -1)
-      .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, said, problem));
+      .map((bound, i) => atomCosts(stretch, bound.frame, bounds[i + 1]!.frame, pictures, said, problem));
     // choices[j][state]: the best way to have a shot of that state end at boundary j; at 0 the way in.
-    const choices: Choice[][] = [waysIn(entry, k, stretch, problem, cameraOf)];
+    const choices: Choice[][] = [waysIn(entry, k, stretch, live, problem, cameraOf)];
     // before[i][state]: what best comes before a shot of that state that begins at boundary i.
     const before: Before[][] = [choices[0]!.map((choice) => ({ cost: choice.cost, state: choice.before }))];
     for (let j = 1; j < bounds.length; j++) {
-      const row = Array.from({ length: states }, (): Choice => none());
-      for (let s = 0; s < sources.length; s++) {
+      const row = new Array<Choice>(states).fill(none);
+      for (const s of live) {
         const wide = sources[s]!.camera === problem.wideCamera;
         const usual = wide ? costs.usualShot.wide : costs.usualShot.tight;
         let worth = 0;
+        let plain = none;
+        let scaled = none;
         for (let i = j - 1; i >= 0; i--) {
           const atom = atoms[i]![s]!;
           if (!Number.isFinite(atom)) break;
@@ -104,15 +108,17 @@ export function solveStory(problem: StoryProblem): StoryShot[] {
             worth +
             costs.lengthCost(seconds, usual) +
             (!wide && since > costs.emphasisAfterSeconds ? costs.emphasis : 0);
-          for (const state of [s * 2, s * 2 + 1]) {
-            const { cost, state: previous } = before[i]![state]!;
-            if (cost + shot < row[state]!.cost) row[state] = { cost: cost + shot, from: i, before: previous };
-          }
+          const [ownSize, otherSize] = [before[i]![s * 2]!, before[i]![s * 2 + 1]!];
+          if (ownSize.cost + shot < plain.cost)
+            plain = { cost: ownSize.cost + shot, from: i, before: ownSize.state };
+          if (otherSize.cost + shot < scaled.cost)
+            scaled = { cost: otherSize.cost + shot, from: i, before: otherSize.state };
         }
+        row[s * 2] = plain;
+        row[s * 2 + 1] = scaled;
       }
       choices.push(row);
-      if (j < bounds.length - 1)
-        before.push(row.map((_, state) => changeAt(row, state, bounds[j]!, cameraOf)));
+      if (j < bounds.length - 1) before.push(changesAt(row, live, bounds[j]!, cameraOf));
     }
     solved.push({ bounds, choices });
     entry = choices.at(-1)!;
@@ -125,8 +131,26 @@ interface Before {
   readonly cost: number;
   readonly state: number;
 }
+const noBefore: Before = { cost: Number.POSITIVE_INFINITY, state: -1 };
 
-const none = (): Choice => ({ cost: Number.POSITIVE_INFINITY, from: -1, before: -1 });
+/** Shared: a choice is replaced, never changed. */
+const none: Choice = { cost: Number.POSITIVE_INFINITY, from: -1, before: -1 };
+
+/** A source that has a picture in a stretch, for its frames [first, end), and what of that is to be avoided. */
+interface PictureIn {
+  readonly source: number;
+  readonly first: number;
+  readonly end: number;
+  readonly bad: readonly BadRange[];
+}
+
+function picturesIn(stretch: FramedStretch, { sources, rate }: StoryProblem): PictureIn[] {
+  return sources.flatMap((source, index) => {
+    const { first, end } = framesCovered(source, stretch, rate);
+    if (end <= first) return [];
+    return [{ source: index, first, end, bad: overlapping(source.bad, stretch.start, stretch.end) }];
+  });
+}
 
 /** A moment within a stretch where the camera may change. */
 interface Bound {
@@ -137,8 +161,9 @@ interface Bound {
 
 function boundsOf(
   stretch: FramedStretch,
+  pictures: readonly PictureIn[],
   said: readonly SaidAngle[],
-  { rate, sources }: StoryProblem,
+  { rate }: StoryProblem,
 ): Bound[] {
   const frame = rate.den / rate.num;
   const longest = new Map<number, number>();
@@ -148,13 +173,10 @@ function boundsOf(
   for (const { at, seconds } of stretch.breaks) add(Math.round((at - stretch.start) / frame), seconds);
   for (const { from, to } of said)
     for (const at of [from, to]) add(Math.round((at - stretch.start) / frame), 0);
-  for (const source of sources) {
-    const { first, end } = framesCovered(source, stretch, rate);
-    if (end <= first) continue;
+  for (const { first, end, bad: ranges } of pictures) {
     add(first, 0);
     add(end, 0);
-    for (const bad of source.bad) {
-      if (bad.end <= stretch.start || bad.start >= stretch.end) continue;
+    for (const bad of ranges) {
       add(Math.floor((bad.start - stretch.start) / frame + 1e-6), 0);
       add(Math.ceil((bad.end - stretch.start) / frame - 1e-6), 0);
     }
@@ -176,29 +198,28 @@ function atomCosts(
   stretch: FramedStretch,
   from: number,
   to: number,
+  pictures: readonly PictureIn[],
   said: readonly SaidAngle[],
-  problem: StoryProblem,
+  { rate, sources }: StoryProblem,
 ): number[] {
-  const frame = problem.rate.den / problem.rate.num;
+  const frame = rate.den / rate.num;
   const [start, end] = [stretch.start + from * frame, stretch.start + to * frame];
-  const hasPicture = (source: PictureSource): boolean => {
-    const covered = framesCovered(source, stretch, problem.rate);
-    return from >= covered.first && to <= covered.end;
-  };
+  const here = pictures.filter((picture) => from >= picture.first && to <= picture.end);
   const middle = (start + end) / 2;
   const wanted = said.findLast((angle) => angle.from <= middle && middle < angle.to)?.camera;
-  const isObeyed = problem.sources.some((source) => source.camera === wanted && hasPicture(source));
-  return problem.sources.map((source) => {
-    if (!hasPicture(source) || (isObeyed && source.camera !== wanted)) return Number.POSITIVE_INFINITY;
+  const obeying = here.filter(({ source }) => sources[source]!.camera === wanted);
+  const atom = new Array<number>(sources.length).fill(Number.POSITIVE_INFINITY);
+  for (const { source, bad: ranges } of obeying.length > 0 ? obeying : here) {
     let cost = 0;
-    for (const bad of overlapping(source.bad, start, end)) {
+    for (const bad of overlapping(ranges, start, end)) {
       const seconds = Math.min(end, bad.end) - Math.max(start, bad.start);
       cost += costs.mustAvoid(bad)
         ? costs.badCost(seconds, bad.severity)
         : costs.slightCost(seconds, bad.severity);
     }
-    return cost;
-  });
+    atom[source] = cost;
+  }
+  return atom;
 }
 
 /** Ranges that share more than rounding noise with [start, end). */
@@ -211,38 +232,57 @@ function waysIn(
   entry: readonly Choice[] | null,
   index: number,
   stretch: FramedStretch,
+  live: readonly number[],
   { sources, wideCamera }: StoryProblem,
   cameraOf: readonly number[],
 ): Choice[] {
-  return Array.from({ length: sources.length * 2 }, (_, state): Choice => {
-    const s = state >> 1;
-    const scaled = state & 1;
+  const ways = new Array<Choice>(sources.length * 2).fill(none);
+  for (const s of live) {
     const wide = sources[s]!.camera === wideCamera;
-    if (entry === null || index === 0)
-      return scaled === 1 ? none() : { cost: wide ? 0 : costs.openOnTight, from: -1, before: -1 };
-    const opening = stretch.opensAnswer && !wide ? costs.answerOnTight : 0;
-    let best = none();
-    for (const [before, choice] of entry.entries()) {
-      const sameCamera = cameraOf[before >> 1] === cameraOf[s];
-      // Another angle comes at its own size; the same angle only at another size.
-      if (sameCamera ? (before & 1) === scaled : scaled === 1) continue;
-      const cost = choice.cost + opening + (sameCamera ? costs.sizeChange : 0);
-      if (cost < best.cost) best = { cost, from: -1, before };
+    if (entry === null || index === 0) {
+      ways[s * 2] = { cost: wide ? 0 : costs.openOnTight, from: -1, before: -1 };
+      continue;
     }
-    return best;
-  });
+    const opening = stretch.opensAnswer && !wide ? costs.answerOnTight : 0;
+    for (const scaled of [0, 1]) {
+      let best = none;
+      for (const [before, choice] of entry.entries()) {
+        if (choice === none) continue;
+        const sameCamera = cameraOf[before >> 1] === cameraOf[s];
+        // Another angle comes at its own size; the same angle only at another size.
+        if (sameCamera ? (before & 1) === scaled : scaled === 1) continue;
+        const cost = choice.cost + opening + (sameCamera ? costs.sizeChange : 0);
+        if (cost < best.cost) best = { cost, from: -1, before };
+      }
+      ways[s * 2 + scaled] = best;
+    }
+  }
+  return ways;
 }
 
 /** The best state before a change of angle inside a stretch, or the same one where the shot goes on. */
-function changeAt(row: readonly Choice[], state: number, bound: Bound, cameraOf: readonly number[]): Before {
-  let best = { cost: Number.POSITIVE_INFINITY, state: -1 };
-  for (let before = 0; before < row.length; before++) {
-    const sameCamera = cameraOf[before >> 1] === cameraOf[state >> 1];
-    if (sameCamera ? (before & 1) !== (state & 1) : (state & 1) === 1) continue;
-    const cost = row[before]!.cost + (sameCamera ? costs.stay : costs.changeCost(bound.breakSeconds));
-    if (cost < best.cost) best = { cost, state: before };
-  }
-  return best;
+function changesAt(
+  row: readonly Choice[],
+  live: readonly number[],
+  bound: Bound,
+  cameraOf: readonly number[],
+): Before[] {
+  const change = costs.changeCost(bound.breakSeconds);
+  const befores = new Array<Before>(row.length).fill(noBefore);
+  for (const s of live)
+    for (const scaled of [0, 1]) {
+      let best = noBefore;
+      for (const other of live)
+        for (const size of [0, 1]) {
+          const sameCamera = cameraOf[other] === cameraOf[s];
+          if (sameCamera ? size !== scaled : scaled === 1) continue;
+          const state = other * 2 + size;
+          const cost = row[state]!.cost + (sameCamera ? costs.stay : change);
+          if (cost < best.cost) best = { cost, state };
+        }
+      befores[s * 2 + scaled] = best;
+    }
+  return befores;
 }
 
 function traceShots(
