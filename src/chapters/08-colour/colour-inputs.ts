@@ -1,5 +1,6 @@
 import type { Missing, SittingView } from "#documents/chapter";
 import type { Recording } from "#documents/recording";
+import type { ChartSaid } from "#documents/said";
 
 /** One camera and all that it recorded, in the order of its card. */
 export interface Camera {
@@ -10,10 +11,12 @@ export interface Camera {
 /** Cameras in the order of their letters; the first is the one that the others are matched to. */
 export interface ColourInputs {
   readonly cameras: readonly Camera[];
+  /** Charts whose corners a person set; the chart is not looked for in such a camera. Not there where nobody did. */
+  readonly byHand?: readonly ChartSaid[];
 }
 
 /** The cameras that have pictures. */
-export function colourInputs({ recordings }: SittingView): ColourInputs | Missing {
+export function colourInputs({ sitting, recordings }: SittingView): ColourInputs | Missing {
   const byDevice = new Map<string, Recording[]>();
   for (const recording of recordings) {
     if (recording.kind !== "camera" || recording.probe.picture === null) continue;
@@ -27,5 +30,6 @@ export function colourInputs({ recordings }: SittingView): ColourInputs | Missin
   const cameras = [...byDevice]
     .map(([device, own]) => ({ device, recordings: own }))
     .sort((p, q) => (p.device < q.device ? -1 : 1));
-  return { cameras };
+  const byHand = (sitting.charts ?? []).map(({ hash, at, corners }) => ({ hash, at, corners }));
+  return byHand.length > 0 ? { cameras, byHand } : { cameras };
 }

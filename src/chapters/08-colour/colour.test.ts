@@ -3,6 +3,8 @@ import type { MeasureContext } from "#documents/chapter";
 import { type ColourResult, colourResultSchema } from "#documents/chapter-results";
 import type { DeepPicture, SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
+import type { ChartSaid } from "#documents/said";
+import type { Sitting } from "#documents/sitting";
 import { parseCube } from "#formats/cube/cube";
 import { sampleLut3d } from "#science/colour/lut3d";
 import type { Triple } from "#science/colour/matrix3";
@@ -206,10 +208,13 @@ function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext;
   return { context, written };
 }
 
-async function run(cameras: readonly FakeCamera[]): Promise<{ result: ColourResult; written: Written }> {
+async function run(
+  cameras: readonly FakeCamera[],
+  charts: readonly ChartSaid[] = [],
+): Promise<{ result: ColourResult; written: Written }> {
   const { context, written } = fakeContext(cameras);
   const inputs = colour.inputs({
-    sitting: undefined as never,
+    sitting: { charts: [...charts] } as Partial<Sitting> as Sitting,
     recordings: cameras.map(recordingOf),
     results: {},
   });
@@ -296,6 +301,37 @@ describe("colour, on a sitting of two measured sensors", () => {
   });
 });
 
+describe("colour, with corners set by hand", () => {
+  const said = (camera: FakeCamera, at: number, shift = 0): ChartSaid => ({
+    hash: recordingOf(camera).hash,
+    at,
+    corners: camera.corners!.map(([x, y]): [number, number] => [x + shift, y + shift]),
+  });
+
+  it("reads the chart just there and then, and says so; the other camera's is found as ever", async () => {
+    const { result, written } = await run([cameraA, cameraB], [said(cameraB, 4)]);
+    expect(result.charts.map(({ byHand }) => byHand)).toEqual([undefined, true]);
+    expect(result.charts[1]).toMatchObject({ at: 4, corners: cameraB.corners, picture: { width, height } });
+    expect(written.stills.find(({ name }) => name === "b-chart.jpg")!.at).toBe(4);
+    expect(result.match!.after.mean).toBeLessThanOrEqual(2);
+  });
+
+  it("may be set in every camera, a little beside the edges", async () => {
+    const { result } = await run([cameraA, cameraB], [said(cameraA, 3), said(cameraB, 3, 2)]);
+    expect(result.charts.every(({ byHand }) => byHand)).toBe(true);
+    expect(result.match!.after.mean).toBeLessThanOrEqual(2.5);
+  });
+
+  it("refuses corners that enclose something else, or leave the picture", async () => {
+    const beside = await run([cameraA, cameraB], [said(cameraB, 9)]);
+    expect(beside.result.match).toBeNull();
+    expect(beside.result.findings[0]).toMatchObject({ code: "colour.corners-doubtful", weight: "stop" });
+    const outside = await run([cameraA, cameraB], [said(cameraB, 4, 300)]);
+    expect(outside.result.findings[0]).toMatchObject({ code: "colour.corners-outside", weight: "stop" });
+    expect(outside.result.match).toBeNull();
+  });
+});
+
 describe("colour, refusing rather than guessing", () => {
   it("matches nothing where one camera shows no chart, and says which", async () => {
     const { result } = await run([cameraA, { ...cameraB, corners: null }]);
@@ -320,7 +356,7 @@ describe("colour, refusing rather than guessing", () => {
   });
 
   it("has nothing to measure without pictures, and says where they go", () => {
-    expect(colour.inputs({ sitting: undefined as never, recordings: [], results: {} })).toEqual({
+    expect(colour.inputs({ sitting: {} as Sitting, recordings: [], results: {} })).toEqual({
       missing: "No pictures yet. Copy the cameras' cards in Cards.",
     });
   });

@@ -1,12 +1,15 @@
 import type { MeasureContext } from "#documents/chapter";
 import type { ColourResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
+import type { Recording } from "#documents/recording";
 import { matchCameras } from "#science/colour/camera-match";
-import type { ColourInputs } from "./colour-inputs.ts";
+import { saidOfCamera, shootChartByHand } from "./chart-by-hand.ts";
+import type { Camera, ColourInputs } from "./colour-inputs.ts";
 import { describeMatch, matchFindings } from "./describe-match.ts";
+import { cornersOutside, judgeByHand } from "./judge-by-hand.ts";
 import { type JudgedShot, judgeShot } from "./judge-shot.ts";
 import { seekChart } from "./seek-chart.ts";
-import { shootChart } from "./shoot-chart.ts";
+import { type ShotOfChart, shootChart } from "./shoot-chart.ts";
 import { takeStills } from "./take-stills.ts";
 import { writeMatchLut, writeViewLut } from "./write-luts.ts";
 
@@ -15,12 +18,19 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
   const { cameras } = inputs;
   const findings: Finding[] = [];
   const judged = new Map<string, JudgedShot>();
+  const handSet = new Set<string>();
   for (const [k, camera] of cameras.entries()) {
     const share = 0.8 / cameras.length;
     const doing = `looking for the chart in camera ${camera.device}`;
     context.progress(k * share, doing);
-    const sightings = await seekChart(camera, context, (done) => context.progress((k + done) * share, doing));
-    const shot = sightings.length > 0 ? await shootChart(sightings, context) : null;
+    const hand = saidOfCamera(camera, inputs.byHand ?? []);
+    const shot = hand
+      ? await shootChartByHand(hand, context)
+      : await seekAndShoot(camera, context, (done) => context.progress((k + done) * share, doing));
+    if (!shot && hand) {
+      findings.push(cornersOutside(camera.device, hand));
+      continue;
+    }
     if (!shot) {
       findings.push({
         code: "colour.no-chart",
@@ -32,7 +42,8 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
       });
       continue;
     }
-    const judgement = judgeShot(camera.device, shot);
+    const judgement = hand ? judgeByHand(camera.device, shot) : judgeShot(camera.device, shot);
+    if (hand) handSet.add(camera.device);
     judged.set(camera.device, judgement);
     findings.push(...judgement.findings);
   }
@@ -81,6 +92,8 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
         rgb: [...code] as [number, number, number],
       })),
       problems: [...problems],
+      picture: displayedSize(shot.sighting.recording),
+      ...(handSet.has(camera) ? { byHand: true } : {}),
     })),
     match,
     ...(matches.length > 0 ? { matches } : {}),
@@ -90,6 +103,21 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
     files,
     findings: byWeight(findings),
   };
+}
+
+async function seekAndShoot(
+  camera: Camera,
+  context: MeasureContext,
+  progress: (done: number) => void,
+): Promise<ShotOfChart | null> {
+  const sightings = await seekChart(camera, context, progress);
+  return sightings.length > 0 ? await shootChart(sightings, context) : null;
+}
+
+/** Size as displayed, pixels: turned recordings are as wide as they were high. */
+function displayedSize({ probe }: Recording): { width: number; height: number } {
+  const { width, height, rotationDegrees } = probe.picture!;
+  return rotationDegrees % 180 === 0 ? { width, height } : { width: height, height: width };
 }
 
 /** Worst first; otherwise in the order found. */

@@ -32,6 +32,8 @@ export async function takeStills(
     stills.push({
       name,
       path: await context.still(`${name}.jpg`, recording, at, { maxWidth: stillWidth, luts }),
+      hash: recording.hash,
+      at,
     });
   };
   for (const [k, camera] of cameras.entries()) {
