@@ -1,4 +1,4 @@
-import { memo, type ReactNode, useCallback, useEffect, useState } from "react";
+import { memo, type ReactNode, useCallback, useEffect, useMemo, useState } from "react";
 import type { ChapterName } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Cards } from "./chapters/cards.tsx";
@@ -10,8 +10,11 @@ import { NotYet } from "./chapters/not-yet.tsx";
 import { Story } from "./chapters/story.tsx";
 import { Voice } from "./chapters/voice.tsx";
 import { Watch } from "./chapters/watch.tsx";
+import { useSaid } from "./data/held-sitting.ts";
 import { keep, readKept } from "./data/kept.ts";
+import { useLiveCut } from "./data/live-cut.ts";
 import { useLiveSitting } from "./data/live-sitting.ts";
+import { dialogueOf, playedOf } from "./data/played.ts";
 import { applyTheme, firstTheme } from "./data/theme.ts";
 import { after, before } from "./parts/chapters.ts";
 import { useCurrentChapter } from "./parts/current-chapter.ts";
@@ -106,13 +109,28 @@ export function App(): ReactNode {
 }
 
 const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
-  const story = chapterOf(page, "story");
+  const said = useSaid();
+  const { chapter: story, isAhead } = useLiveCut(chapterOf(page, "story"), said);
   const handover = chapterOf(page, "handover");
   const cut = handover.result?.firstCut ?? null;
+  const isRendered = !isAhead && story.state === "settled" && handover.state === "settled";
+  const sound = dialogueOf(page);
+  const [address, start] = [sound?.address, sound?.start ?? 0];
+  const played = useMemo(
+    () =>
+      playedOf(
+        page.proxies,
+        address === undefined ? null : { address, start },
+        story.result,
+        cut,
+        isRendered,
+      ),
+    [page.proxies, address, start, story.result, cut, isRendered],
+  );
   return (
     <>
       <Guard name="The sitting">
-        <Front page={page} story={story.result} cut={cut} />
+        <Front page={page} story={story} played={played} />
       </Guard>
       <NotYet />
       <Guard name="Cards">
@@ -131,10 +149,10 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
         <Colour chapter={chapterOf(page, "colour")} page={page} />
       </Guard>
       <Guard name="Story">
-        <Story chapter={story} page={page} cut={cut} />
+        <Story chapter={story} page={page} said={said} played={played} isRendered={isRendered} />
       </Guard>
       <Guard name="Handover">
-        <Handover chapter={handover} page={page} story={story.result} />
+        <Handover chapter={handover} page={page} isStale={cut !== null && !isRendered} />
       </Guard>
     </>
   );

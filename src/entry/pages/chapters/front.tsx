@@ -1,10 +1,9 @@
 import { type ReactNode, useState } from "react";
-import type { HandoverResult, StoryResult } from "#documents/chapter-results";
-import type { SittingPage } from "#documents/page";
+import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { SmallBraid } from "../figures/braid.tsx";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
-import { CutVideo } from "../parts/cut-video.tsx";
+import { CutVideo, type Played } from "../parts/cut-video.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
 import { ChapterMark } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
@@ -15,14 +14,16 @@ import { sittingVerdict } from "../words/sitting-verdict.ts";
 /** What the page opens on: the cut playing beside its braid, every chapter's sentence, every finding. */
 export function Front({
   page,
-  story,
-  cut,
+  story: chapter,
+  played,
 }: {
   readonly page: SittingPage;
-  readonly story: StoryResult | null;
-  readonly cut: HandoverResult["firstCut"];
+  /** Story as it stands with all that is said. */
+  readonly story: ChapterOnPage<"story">;
+  readonly played: Played | null;
 }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
+  const story = chapter.result;
   const first = story?.events[0];
   const findings = page.chapters.flatMap((chapter) =>
     chapter.findings.map((f) => ({
@@ -36,18 +37,18 @@ export function Front({
   return (
     <section className="chapter" id="sitting" aria-labelledby="sitting-name" tabIndex={-1}>
       <Opener level={1} place={{ id: "sitting", name: page.title }} question="What has become of it?" />
-      <Verdict chapter={working} text={sittingVerdict(page)} />
-      {cut && (
+      <Verdict chapter={working} text={sittingVerdict(page, story)} />
+      {played && (
         <div className="front">
           <div ref={ref}>
-            <CutVideo cut={cut} poster={first?.stills?.[first.camera]} label="The first cut" />
+            <CutVideo played={played} poster={first?.stills?.[first.camera]} label="The first cut" />
           </div>
           {story && story.events.length > 0 && width > 0 && (
             <SmallBraid story={story} height={Math.max(300, Math.min(560, Math.round((width * 9) / 16)))} />
           )}
         </div>
       )}
-      <div className={cut ? "spread front-second" : "spread"}>
+      <div className={played ? "spread front-second" : "spread"}>
         <div>
           <h2 className="section-head" style={{ font: "500 18px/24px var(--serif)" }}>
             Chapter by chapter

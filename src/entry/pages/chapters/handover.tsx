@@ -1,10 +1,11 @@
 import type { ReactNode } from "react";
-import type { HandoverResult, StoryResult } from "#documents/chapter-results";
+import type { HandoverResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { useAlone } from "../parts/alone.ts";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
-import { CutVideo } from "../parts/cut-video.tsx";
 import { Table } from "../parts/figure.tsx";
+import { RunAgain } from "../parts/run-again.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { bytes, number } from "../words/numbers.ts";
 import { clockTime } from "../words/times.ts";
@@ -12,15 +13,16 @@ import { clockTime } from "../words/times.ts";
 export function Handover({
   chapter,
   page,
-  story,
+  isStale,
 }: {
   readonly chapter: ChapterOnPage<"handover">;
   readonly page: SittingPage;
-  readonly story: StoryResult | null;
+  /** Whether the cut has changed since the files were written. */
+  readonly isStale: boolean;
 }): ReactNode {
   const handover = chapter.result;
   const cut = handover?.firstCut ?? null;
-  const middle = story?.events[Math.floor((story?.events.length ?? 0) / 2)];
+  const alone = useAlone();
   return (
     <ChapterSection
       place={after[6]!}
@@ -29,25 +31,48 @@ export function Handover({
       evidence={
         <>
           {cut && (
-            <CutVideo
-              cut={cut}
-              poster={middle?.stills?.[middle.camera]}
-              label="The first cut, as handed over"
-              isFilled={false}
-            />
+            <div className="player">
+              <div className="screen">
+                {/* biome-ignore lint/a11y/useMediaCaption: the cut's words are the sitter's own; captions come with the transcript */}
+                <video
+                  ref={alone}
+                  src={fileAddress(cut.path)}
+                  preload="auto"
+                  controls
+                  playsInline
+                  aria-label="The first cut, as handed over"
+                />
+              </div>
+            </div>
           )}
           <div style={{ marginTop: cut ? 22 : 0 }}>
             <Files files={handover?.files ?? []} />
           </div>
         </>
       }
-      details={cut && <Facts cut={cut} />}
+      details={
+        <>
+          {isStale && (
+            <p className="said none-needed">
+              The cut has changed since these files were written. They hold the cut as it was before.
+            </p>
+          )}
+          {cut && <Facts cut={cut} />}
+        </>
+      }
       actions={
-        cut && (
-          <a className="press" href={fileAddress(cut.path)} download={fileName(cut.path)}>
-            Save the first cut
-          </a>
-        )
+        <>
+          {isStale && <RunAgain page={page} text="Write the files anew" />}
+          {cut && (
+            <a
+              className={isStale ? "link" : "press"}
+              href={fileAddress(cut.path)}
+              download={fileName(cut.path)}
+            >
+              Save the first cut{isStale ? " of before" : ""}
+            </a>
+          )}
+        </>
       }
     />
   );

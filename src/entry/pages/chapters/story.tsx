@@ -1,14 +1,21 @@
-import type { ReactNode } from "react";
-import type { HandoverResult, StoryResult } from "#documents/chapter-results";
+import { type ReactNode, useMemo } from "react";
+import type { StoryResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import type { Said } from "#documents/said";
+import { dialogueOf } from "../data/played.ts";
+import { say } from "../data/say.ts";
 import { Braid } from "../figures/braid.tsx";
+import type { BraidActs } from "../figures/braid-acts.ts";
 import { EmptyAxes } from "../figures/empty-axes.tsx";
 import { Miniature } from "../figures/miniature.tsx";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
-import { CutVideo } from "../parts/cut-video.tsx";
+import { CutVideo, type Played } from "../parts/cut-video.tsx";
 import { Figure, Table } from "../parts/figure.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
+import { RunAgain } from "../parts/run-again.tsx";
+import { SaidBar } from "../parts/said-bar.tsx";
+import { ShotActs } from "../parts/shot-acts.tsx";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
 import { number, percent } from "../words/numbers.ts";
@@ -17,16 +24,29 @@ import { clockTime, length } from "../words/times.ts";
 export function Story({
   chapter,
   page,
-  cut,
+  said,
+  played,
+  isRendered,
 }: {
+  /** As it stands with all that is said. */
   readonly chapter: ChapterOnPage<"story">;
   readonly page: SittingPage;
-  readonly cut: HandoverResult["firstCut"];
+  readonly said: Said | null;
+  readonly played: Played | null;
+  /** Whether the files handed over hold this cut. */
+  readonly isRendered: boolean;
 }): ReactNode {
   const place = after[5]!;
   const story = chapter.result;
   const isOver = chapter.state === "settled" || chapter.state === "failed";
   const first = story?.events[0];
+  const sound = dialogueOf(page);
+  const [address, start] = [sound?.address, sound?.start ?? 0];
+  const canSay = story?.material !== undefined && said !== null;
+  const acts = useMemo(
+    () => (canSay ? actsWith(address === undefined ? null : { address, start }) : null),
+    [canSay, address, start],
+  );
   return (
     <section className="chapter" id={place.id} aria-labelledby={`${place.id}-name`} tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
@@ -35,10 +55,10 @@ export function Story({
         <div className="evidence">
           {story && story.events.length > 0 ? (
             <Figure
-              how="Time runs down. The ribbon lies against the camera on screen and turns over where the angle changes; the picture not used is faded. Creases are what was folded away: one line under 10 s, two under a minute, three above. Press a picture to play from there."
+              how="Time runs down. The ribbon lies against the camera on screen and turns over where the angle changes; the picture not used is faded. Creases are what was folded away: one line under 10 s, two under a minute, three above. Press a picture to play from there, a faded one to show that camera instead; or draw the ribbon across. An unfolded crease gives back what it holds."
               table={<Shots story={story} />}
             >
-              <Braid story={story} />
+              <Braid story={story} acts={acts} />
             </Figure>
           ) : (
             <EmptyAxes across="the cut" columns={["A", "B"]} />
@@ -52,11 +72,29 @@ export function Story({
           {story && story.events.length > 0 && (
             <div className="accompany" style={{ marginTop: 0 }}>
               <Miniature story={story} height={268} />
-              {cut && (
+              {played && (
                 <CutVideo
-                  cut={cut}
+                  played={played}
                   poster={first?.stills?.[first.camera]}
                   label="The first cut, beside its braid"
+                  note={
+                    <>
+                      {acts && said && <ShotActs story={story} said={said} acts={acts} />}
+                      <SaidBar />
+                      {!isRendered && !page.running && (
+                        <p className="said-bar">
+                          <RunAgain page={page} text="Write the files anew" isFilled={false} />
+                        </p>
+                      )}
+                      {!isRendered && played.kind === "file" && (
+                        <p className="caption" role="status">
+                          {page.proxiesProgress
+                            ? `Played is the cut as it was rendered. Small copies of the recordings are being made, ${percent(page.proxiesProgress.done)}; then your changes play at once.`
+                            : "Played is the cut as it was rendered, before your changes."}
+                        </p>
+                      )}
+                    </>
+                  }
                 />
               )}
             </div>
@@ -65,6 +103,17 @@ export function Story({
       </div>
     </section>
   );
+}
+
+/** Everything that can be said with the braid. */
+function actsWith(sound: BraidActs["sound"]): BraidActs {
+  return {
+    angle: ({ sittingStart, sittingEnd }, camera) =>
+      say({ kind: "angle", from: sittingStart, to: sittingEnd, camera }),
+    foldAway: ({ sittingStart, sittingEnd }) => say({ kind: "fold", from: sittingStart, to: sittingEnd }),
+    giveBack: ({ from, to }) => say({ kind: "keep", from, to }),
+    sound,
+  };
 }
 
 function Facts({ story }: { readonly story: StoryResult }): ReactNode {

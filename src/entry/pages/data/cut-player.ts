@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useSyncExternalStore } from "react";
+import type { Deck } from "./deck.ts";
 
 /**
  * The first cut plays in one place at a time: the front, Story or Handover. Whichever of them is in view has the
@@ -12,8 +13,8 @@ interface State {
 }
 
 let state: State = { time: 0, playing: false, duration: 0, problem: "" };
-let leader: HTMLVideoElement | null = null;
-const screens = new Map<HTMLVideoElement, number>();
+let leader: Deck | null = null;
+const screens = new Map<Deck, number>();
 const others = new Set<HTMLMediaElement>();
 const listeners = new Set<() => void>();
 
@@ -23,8 +24,8 @@ function set(change: Partial<State>): void {
 }
 
 /** The screen most in view; the first where none is. */
-function mostInView(): HTMLVideoElement | null {
-  let best: HTMLVideoElement | null = null;
+function mostInView(): Deck | null {
+  let best: Deck | null = null;
   let most = -1;
   for (const [screen, share] of screens)
     if (share > most + 0.01) {
@@ -34,19 +35,14 @@ function mostInView(): HTMLVideoElement | null {
   return best;
 }
 
-function place(screen: HTMLVideoElement, time: number): void {
-  if (Math.abs(screen.currentTime - time) < 0.02) return;
-  screen.currentTime = time;
-}
-
-function start(screen: HTMLVideoElement): void {
+function start(screen: Deck): void {
   for (const other of others) other.pause();
   if (leader && leader !== screen) {
-    if (!leader.paused) set({ time: leader.currentTime });
+    if (leader.isPlaying()) set({ time: leader.now() });
     leader.pause();
   }
   leader = screen;
-  place(screen, state.time);
+  screen.place(state.time);
   screen.play().then(
     () => set({ problem: "" }),
     (error: unknown) => {
@@ -60,8 +56,9 @@ function start(screen: HTMLVideoElement): void {
 }
 
 function follow(): void {
-  if (!leader || leader.paused) return;
-  if (leader.currentTime !== state.time) set({ time: leader.currentTime });
+  if (!leader?.isPlaying()) return;
+  const now = leader.now();
+  if (now !== state.time) set({ time: now });
   requestAnimationFrame(follow);
 }
 
@@ -79,7 +76,7 @@ export const cutPlayer = {
   /** Goes to a program time, in seconds; plays on where it played. */
   seek(time: number): void {
     set({ time });
-    for (const [screen, share] of screens) if (share > 0 || screen === leader) place(screen, time);
+    for (const [screen, share] of screens) if (share > 0 || screen === leader) screen.place(time);
   },
   playFrom(time: number): void {
     cutPlayer.seek(time);
@@ -118,49 +115,56 @@ export function useCutProblem(): string {
   return useSyncExternalStore(subscribe, () => state.problem);
 }
 
-/** Makes a video element one of the screens on which the cut plays. */
-export function useScreen(): (screen: HTMLVideoElement | null) => (() => void) | undefined {
+/** The program time now, without listening to it. */
+export function cutTime(): number {
+  return state.time;
+}
+
+/** Makes a deck one of the screens on which the cut plays, while the component lives. */
+export function useScreen(): (deck: Deck) => () => void {
   useEffect(() => () => leader?.pause(), []);
-  return useCallback((screen: HTMLVideoElement | null) => {
-    if (!screen) return;
-    screens.set(screen, 0);
+  return useCallback((deck: Deck) => {
+    screens.set(deck, 0);
     const watcher = new IntersectionObserver(
       ([entry]) => {
         const share = entry?.intersectionRatio ?? 0;
-        const came = share > 0 && (screens.get(screen) ?? 0) === 0;
-        screens.set(screen, share);
-        if (came && screen !== leader && state.time > 0) place(screen, state.time);
+        const came = share > 0 && (screens.get(deck) ?? 0) === 0;
+        screens.set(deck, share);
+        if (came && deck !== leader && state.time > 0) deck.place(state.time);
         // The picture goes with the reader: a cut that plays out of sight moves to the screen that came into view.
-        if (share > 0.6 && leader && leader !== screen && !leader.paused && (screens.get(leader) ?? 0) < 0.1)
-          start(screen);
+        if (
+          share > 0.6 &&
+          leader &&
+          leader !== deck &&
+          leader.isPlaying() &&
+          (screens.get(leader) ?? 0) < 0.1
+        )
+          start(deck);
       },
       { threshold: [0, 0.1, 0.35, 0.65, 1] },
     );
-    watcher.observe(screen);
-    const known = () => {
-      if (Number.isFinite(screen.duration)) set({ duration: screen.duration });
-      if (state.time > 0 && (screens.get(screen) ?? 0) > 0) place(screen, state.time);
-    };
-    const plays = () => {
-      leader = screen;
-      set({ playing: true });
-      requestAnimationFrame(follow);
-    };
-    const stops = () => {
-      if (screen === leader) set({ playing: false, time: screen.currentTime });
-    };
-    screen.addEventListener("loadedmetadata", known);
-    screen.addEventListener("play", plays);
-    screen.addEventListener("pause", stops);
-    screen.addEventListener("ended", stops);
+    watcher.observe(deck.element);
+    const forget = deck.listen({
+      known: () => {
+        if (deck.duration() > 0) set({ duration: deck.duration() });
+        // Where another cut took the place of the old one, the deck knows where it goes on.
+        if (deck === leader) set({ time: deck.now() });
+        else if (state.time > 0 && (screens.get(deck) ?? 0) > 0) deck.place(state.time);
+      },
+      plays: () => {
+        leader = deck;
+        set({ playing: true });
+        requestAnimationFrame(follow);
+      },
+      stops: () => {
+        if (deck === leader) set({ playing: false, time: deck.now() });
+      },
+    });
     return () => {
       watcher.disconnect();
-      screens.delete(screen);
-      screen.removeEventListener("loadedmetadata", known);
-      screen.removeEventListener("play", plays);
-      screen.removeEventListener("pause", stops);
-      screen.removeEventListener("ended", stops);
-      if (leader === screen) {
+      screens.delete(deck);
+      forget();
+      if (leader === deck) {
         leader = null;
         set({ playing: false });
       }

@@ -9,6 +9,8 @@ export function keepUnchanged(old: SittingPage | null, fresh: SittingPage): Sitt
   return {
     ...fresh,
     recordings: same(old.recordings, fresh.recordings),
+    said: same(old.said, fresh.said),
+    proxies: same(old.proxies, fresh.proxies),
     chapters: fresh.chapters.map((chapter) => {
       const before = old.chapters.find((c) => c.name === chapter.name);
       if (!before) return chapter;

@@ -1,30 +1,29 @@
-import { useCallback, useEffect, useRef, useState } from "react";
+import { useCallback, useEffect, useRef } from "react";
 import type { SittingPage } from "#documents/page";
-import { keepUnchanged } from "./keep-unchanged.ts";
-
-/** How the page stands with the program behind it. */
-export interface Line {
-  readonly state: "first" | "live" | "lost";
-  /** Why, in a sentence; only when lost. */
-  readonly why: string;
-  /** When the next try is made, ms since 1970; only when lost. */
-  readonly nextTry: number;
-}
+import type { ServerEvents } from "#documents/routes";
+import { ask, Refused } from "./ask.ts";
+import { holdPage, holdProgress, holdSaid, type Line, readHeld, setHeld, useHeld } from "./held-sitting.ts";
+import { sendWaiting } from "./say.ts";
 
 const waits = [1, 2, 4, 8, 15];
 
 /** Seconds to wait before the n-th try (from 0). */
-export function waitSeconds(tries: number): number {
+function waitSeconds(tries: number): number {
   return waits[Math.min(tries, waits.length - 1)]!;
 }
 
+const on: { [Name in keyof ServerEvents]: (news: ServerEvents[Name]) => void } = {
+  sitting: holdPage,
+  progress: holdProgress,
+  said: holdSaid,
+};
+
 /**
- * The sitting, kept fresh: once by `api/sitting`, then by every `sitting` message of `api/progress`. A lost line is
- * told and tried again, and after it comes back the sitting is read anew, for nothing says what was missed.
+ * The sitting, kept fresh: once by `api/sitting`, then by the messages of `api/progress`. A lost line is told and tried
+ * again, and after it comes back the sitting is read anew, for nothing says what was missed.
  */
 export function useLiveSitting(): { page: SittingPage | null; line: Line; tryNow: () => void } {
-  const [page, setPage] = useState<SittingPage | null>(null);
-  const [line, setLine] = useState<Line>({ state: "first", why: "", nextTry: 0 });
+  const { page, line } = useHeld();
   const tries = useRef(0);
   const connect = useRef<() => void>(() => {});
 
@@ -38,47 +37,37 @@ export function useLiveSitting(): { page: SittingPage | null; line: Line; tryNow
       source?.close();
       clearTimeout(timer);
       const seconds = waitSeconds(tries.current++);
-      setLine({ state: "lost", why, nextTry: Date.now() + seconds * 1000 });
+      setHeld({ line: { state: "lost", why, nextTry: Date.now() + seconds * 1000 } });
       timer = setTimeout(() => connect.current(), seconds * 1000);
-    };
-
-    const read = async () => {
-      const answer = await fetch("api/sitting", {
-        headers: { accept: "application/json" },
-        cache: "no-store",
-      });
-      if (answer.status === 401 || answer.status === 403)
-        throw new Error("This address lacks its key. Open the address that Gemel printed on the terminal.");
-      if (!answer.ok) throw new Error(`Gemel answered ${answer.status} to the page.`);
-      return (await answer.json()) as SittingPage;
     };
 
     connect.current = () => {
       clearTimeout(timer);
       source?.close();
-      read().then(
+      ask("api/sitting").then(
         (fresh) => {
           if (stopped) return;
-          setPage((old) => keepUnchanged(old, fresh));
+          holdPage(fresh);
           source = new EventSource("api/progress");
           source.addEventListener("open", () => {
             tries.current = 0;
-            setLine({ state: "live", why: "", nextTry: 0 });
+            setHeld({ line: { state: "live", why: "", nextTry: 0 } });
+            sendWaiting();
           });
-          source.addEventListener("sitting", (message) => {
-            const fresh = JSON.parse((message as MessageEvent<string>).data) as SittingPage;
-            setPage((old) => keepUnchanged(old, fresh));
-          });
+          for (const [name, hold] of Object.entries(on))
+            source.addEventListener(name, (message) =>
+              (hold as (news: unknown) => void)(JSON.parse((message as MessageEvent<string>).data)),
+            );
           source.addEventListener("error", () =>
-            lost("The page has lost touch with Gemel; what it shows may be old."),
+            lost(
+              readHeld().waiting.length > 0
+                ? "The page has lost touch with Gemel. What you said waits here, and is kept as soon as the line is back."
+                : "The page has lost touch with Gemel; what it shows may be old.",
+            ),
           );
         },
         (error: unknown) =>
-          lost(
-            error instanceof TypeError || !(error instanceof Error)
-              ? "The page cannot reach Gemel on this machine."
-              : error.message,
-          ),
+          lost(error instanceof Refused ? error.message : "The page cannot reach Gemel on this machine."),
       );
     };
     connect.current();

@@ -35,7 +35,8 @@ export interface BraidLayout {
  *
  * @param pixelsPerSecond - Of program time.
  * @param sizes - `cut` is the gap at a change without a crease; `crease` the least gap at one; `line` what each crease
- *   line and each unfolded part adds.
+ *   line and each unfolded row adds.
+ * @param rowsOf - How many rows the folded stretches of one crease open to.
  */
 export function layOutBraid(
   events: readonly Event[],
@@ -43,23 +44,25 @@ export function layOutBraid(
   pixelsPerSecond: number,
   sizes: { readonly cut: number; readonly crease: number; readonly line: number; readonly part: number },
   unfolded: ReadonlySet<string>,
+  rowsOf: (parts: readonly Dropped[]) => number = (parts) => parts.length,
 ): BraidLayout {
   const shots: BraidShot[] = [];
   const creases: BraidCrease[] = [];
   let y = 0;
+  // Both lists are in order of time: what lies before one shot is not looked at again for the next.
+  const folded = dropped.filter((d) => d.end - d.start > 1e-6).sort((p, q) => p.start - q.start);
+  let next = 0;
   for (let i = 0; i <= events.length; i++) {
-    const from = i === 0 ? Number.NEGATIVE_INFINITY : events[i - 1]!.sittingEnd;
     const to = i === events.length ? Number.POSITIVE_INFINITY : events[i]!.sittingStart;
-    const parts = dropped.filter(
-      (d) => middle(d) >= from - 1e-6 && middle(d) < to + 1e-6 && d.end - d.start > 1e-6,
-    );
+    const parts: Dropped[] = [];
+    for (; next < folded.length && middle(folded[next]!) < to + 1e-6; next++) parts.push(folded[next]!);
     const seconds = parts.reduce((sum, d) => sum + d.end - d.start, 0);
     if (parts.length > 0) {
       const lines = creaseLines(seconds);
       const id = `crease-${i}`;
       const isUnfolded = unfolded.has(id);
       const height =
-        sizes.crease + sizes.line * lines + (isUnfolded ? sizes.part * parts.length + sizes.part * 0.5 : 0);
+        sizes.crease + sizes.line * lines + (isUnfolded ? sizes.part * (rowsOf(parts) + 0.5) : 0);
       creases.push({ id, beforeShot: i, y0: y, y1: y + height, seconds, lines, parts, isUnfolded });
       y += height;
     } else if (i > 0 && i < events.length) y += sizes.cut;

@@ -1,14 +1,18 @@
-import type { ReactNode } from "react";
+import { type PointerEvent, type ReactNode, useState } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { cutPlayer } from "../data/cut-player.ts";
 import { fileAddress } from "../words/addresses.ts";
 import { Prose } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
+import type { BraidActs } from "./braid-acts.ts";
 import type { Columns } from "./braid-columns.ts";
 
 type Event = StoryResult["events"][number];
 
-/** One shot: its picture (a button that plays from there), the faded other angle, its time and its reason. */
+/**
+ * One shot: its picture (a button that plays from there), the faded other angle (a button that takes it instead), its
+ * time and its reason. Between the pictures lies the ribbon, which can be drawn over to the other column.
+ */
 export function Shot({
   event,
   index,
@@ -19,6 +23,8 @@ export function Shot({
   words,
   isTimed,
   isSmall = false,
+  other,
+  acts,
 }: {
   readonly event: Event;
   readonly index: number;
@@ -29,6 +35,9 @@ export function Shot({
   readonly words: { readonly left: number; readonly width: number } | null;
   readonly isTimed: boolean;
   readonly isSmall?: boolean;
+  /** The camera that could show it instead. */
+  readonly other?: string | undefined;
+  readonly acts?: BraidActs | null;
 }): ReactNode {
   const room = y1 - y0 - (isSmall ? 2 : 0);
   const height = Math.max(3, Math.min(room, (columns.picture * 9) / 16));
@@ -37,9 +46,13 @@ export function Shot({
   const top = y0 + (room - height) / 2;
   const own = event.stills?.[event.camera];
   const others = Object.entries(event.stills ?? {}).filter(([camera]) => camera !== event.camera);
+  const otherStill = (other && event.stills?.[other]) || others[0]?.[1];
   const x = side === "left" ? columns.leftPicture : columns.rightPicture;
   const otherX = side === "left" ? columns.rightPicture : columns.leftPicture;
   const lines = Math.max(1, Math.floor((y1 - Math.max(y0, top) + 6) / 21));
+  const [drawn, setDrawn] = useState<number | null>(null);
+  const span = `${clockTime(event.start)} to ${clockTime(event.end)}`;
+  const isMeant = drawn !== null && isOver(drawn, columns, side);
   return (
     <>
       {isTimed && (
@@ -52,17 +65,42 @@ export function Shot({
         className={hasPicture && own ? "shot" : "shot blank"}
         data-shot={index}
         style={{ left: x, top, width: columns.picture, height }}
-        aria-label={`Camera ${event.camera}, ${clockTime(event.start)} to ${clockTime(event.end)}. ${event.why}. Play from here.`}
+        aria-label={`Camera ${event.camera}, ${span}. ${event.why}. Play from here.`}
         title={`${clockTime(event.start)}–${clockTime(event.end)}: ${event.why}`}
         onClick={() => cutPlayer.playFrom(event.start)}
       >
-        {hasPicture && own && <img src={fileAddress(own)} alt="" loading="lazy" draggable={false} />}
+        {hasPicture && own && <img src={fileAddress(own)} alt="" draggable={false} />}
         {hasPicture && !isSmall && own && <span className={`letter ${side}`}>{event.camera}</span>}
       </button>
-      {hasPicture && others[0] && (
-        <span className="unused" style={{ left: otherX, top, width: columns.picture, height }}>
-          <img src={fileAddress(others[0][1])} alt="" loading="lazy" />
-        </span>
+      {acts && other ? (
+        <button
+          type="button"
+          className={isMeant ? "unused can meant" : "unused can"}
+          style={{ left: otherX, top, width: columns.picture, height }}
+          aria-label={`Show camera ${other} from ${span} instead`}
+          title={`Show camera ${other} here`}
+          onClick={() => acts.angle(event, other)}
+        >
+          {hasPicture && otherStill && <img src={fileAddress(otherStill)} alt="" draggable={false} />}
+        </button>
+      ) : (
+        hasPicture &&
+        otherStill && (
+          <span className="unused" style={{ left: otherX, top, width: columns.picture, height }}>
+            <img src={fileAddress(otherStill)} alt="" />
+          </span>
+        )
+      )}
+      {acts && other && (
+        <Grip
+          columns={columns}
+          side={side}
+          y0={y0}
+          y1={y1}
+          drawn={drawn}
+          onDraw={setDrawn}
+          onOver={() => acts.angle(event, other)}
+        />
       )}
       {words && (
         <p
@@ -73,6 +111,59 @@ export function Shot({
         </p>
       )}
     </>
+  );
+}
+
+/** Whether the ribbon, drawn this far sideways, is over the middle. */
+function isOver(drawn: number, columns: Columns, side: "left" | "right"): boolean {
+  const half = (columns.rightPicture - columns.leftPicture - columns.picture) / 2;
+  return (side === "left" ? drawn : -drawn) > half - 4;
+}
+
+/** The ribbon's own stretch, to be drawn to the other column; taps and keys do the same elsewhere. */
+function Grip({
+  columns,
+  side,
+  y0,
+  y1,
+  drawn,
+  onDraw,
+  onOver,
+}: {
+  readonly columns: Columns;
+  readonly side: "left" | "right";
+  readonly y0: number;
+  readonly y1: number;
+  readonly drawn: number | null;
+  readonly onDraw: (by: number | null) => void;
+  readonly onOver: () => void;
+}): ReactNode {
+  const [from, setFrom] = useState(0);
+  const inner = columns.leftPicture + columns.picture;
+  const width = columns.rightPicture - inner;
+  const moved = (event: PointerEvent) =>
+    Math.max(side === "left" ? 0 : -width, Math.min(side === "left" ? width : 0, event.clientX - from));
+  return (
+    <div
+      className="grip"
+      aria-hidden="true"
+      style={{ left: side === "left" ? inner - 4 : columns.rightPicture - 20, top: y0, height: y1 - y0 }}
+      onPointerDown={(event) => {
+        if (event.button !== 0) return;
+        event.currentTarget.setPointerCapture(event.pointerId);
+        setFrom(event.clientX);
+        onDraw(0);
+      }}
+      onPointerMove={(event) => drawn !== null && onDraw(moved(event))}
+      onPointerUp={(event) => {
+        if (drawn === null) return;
+        onDraw(null);
+        if (isOver(moved(event), columns, side)) onOver();
+      }}
+      onPointerCancel={() => onDraw(null)}
+    >
+      {drawn !== null && drawn !== 0 && <i style={{ transform: `translateX(${drawn}px)` }} />}
+    </div>
   );
 }
 

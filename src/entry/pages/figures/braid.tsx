@@ -1,4 +1,4 @@
-import { type KeyboardEvent, memo, type ReactNode, useMemo, useState } from "react";
+import { type KeyboardEvent, memo, type ReactNode, useEffect, useMemo, useState } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import { useCutTime, useCutTimeAs } from "../data/cut-player.ts";
 import { everything, usePartInView } from "../parts/in-view.ts";
@@ -6,12 +6,14 @@ import { signNames, signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { eventAt, sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
+import { type BraidActs, otherCameras } from "./braid-acts.ts";
 import { columnsOf } from "./braid-columns.ts";
 import { Crease } from "./braid-crease.tsx";
 import { type BraidLayout, braidScale, layOutBraid, programToY } from "./braid-layout.ts";
 import { Shot } from "./braid-shot.tsx";
 import { Strands } from "./braid-strands.tsx";
 import { partOfCut, shotsAtOnce } from "./braid-window.ts";
+import { creaseRows } from "./crease-rows.ts";
 import { sideOf } from "./ribbon.ts";
 
 type Event = StoryResult["events"][number];
@@ -19,7 +21,14 @@ type Event = StoryResult["events"][number];
 const smallSizes = { cut: 0, crease: 0, line: 2, part: 0 };
 
 /** The assembled cut as a ribbon between the pictures of A and B; a press on a picture plays from there. */
-export const Braid = memo(function Braid({ story }: { readonly story: StoryResult }): ReactNode {
+export const Braid = memo(function Braid({
+  story,
+  acts = null,
+}: {
+  readonly story: StoryResult;
+  /** What can be said of it; null where the cut is only to be looked at. */
+  readonly acts?: BraidActs | null;
+}): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const [element, setElement] = useState<HTMLElement | null>(null);
   const [unfolded, setUnfolded] = useState<ReadonlySet<string>>(new Set());
@@ -29,6 +38,7 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
     width < 440 ? 34 : 44,
     0.2,
   );
+  const rowHeight = hasWords ? 26 : 44;
   const perSecond = braidScale(story.events, (columns.picture * 9) / 16);
   const layout = useMemo(
     () =>
@@ -36,10 +46,11 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
         story.events,
         story.dropped,
         perSecond,
-        { cut: 12, crease: hasWords ? 22 : 30, line: 6, part: 20 },
+        { cut: 12, crease: hasWords ? 22 : 30, line: 6, part: rowHeight },
         unfolded,
+        (parts) => creaseRows(parts, story.speech).length,
       ),
-    [story, perSecond, hasWords, unfolded],
+    [story, perSecond, hasWords, unfolded, rowHeight],
   );
   // Only a long cut is worth drawing in parts.
   const part = usePartInView(layout.height > 8000 ? element : null);
@@ -52,6 +63,19 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
       return next;
     });
 
+  // The cut is another after a change: the focus goes to the shot that shows the same moment.
+  const [stay, setStay] = useState<number | null>(null);
+  const sayAndStay = (say: () => void, sittingTime: number) => {
+    say();
+    setStay(sittingTime);
+  };
+  useEffect(() => {
+    if (stay === null) return;
+    setStay(null);
+    const index = story.events.findIndex((e) => e.sittingEnd > stay + 1e-3);
+    element?.querySelector<HTMLElement>(`[data-shot="${index}"]`)?.focus();
+  }, [stay, story, element]);
+
   const keys = (event: KeyboardEvent<HTMLDivElement>) => {
     const at = (event.target as HTMLElement).closest<HTMLElement>("[data-shot]");
     if (!at || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -62,6 +86,20 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
         `[data-shot="${index + (event.key === "ArrowDown" ? 1 : -1)}"]`,
       );
       to?.focus();
+    } else if (event.key === "ArrowLeft" || event.key === "ArrowRight") {
+      const shot = story.events[index];
+      if (!acts || !shot) return;
+      event.preventDefault();
+      const isLeft = event.key === "ArrowLeft";
+      const camera = [shot.camera, ...otherCameras(story, shot)].find(
+        (c) => (sideOf(c, first) === "left") === isLeft,
+      );
+      if (camera && camera !== shot.camera) sayAndStay(() => acts.angle(shot, camera), shot.sittingStart);
+    } else if (event.key === "Delete" || event.key === "Backspace") {
+      const shot = story.events[index];
+      if (!acts || !shot) return;
+      event.preventDefault();
+      sayAndStay(() => acts.foldAway(shot), shot.sittingStart);
     } else if (event.key.toLowerCase() === "u") {
       const crease =
         layout.creases.find((c) => c.beforeShot === index + 1) ??
@@ -105,6 +143,8 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
                     side={sideOf(event.camera, first)}
                     isTimed
                     words={hasWords ? { left: columns.end + 18, width: width - columns.end - 18 } : null}
+                    acts={acts}
+                    other={acts ? otherCameras(story, event)[0] : undefined}
                   />
                 );
               })}
@@ -116,22 +156,24 @@ export const Braid = memo(function Braid({ story }: { readonly story: StoryResul
                     crease={c}
                     left={hasWords ? columns.end + 18 : columns.leftPicture}
                     onFold={() => fold(c.id)}
+                    rowsLeft={columns.leftPicture}
                     isBetween={!hasWords}
+                    rows={c.isUnfolded ? creaseRows(c.parts, story.speech) : []}
+                    acts={acts}
+                    rowHeight={rowHeight}
                   />
                 ))}
               {story.findings.map((f) => {
-                const at =
-                  f.evidence?.from === undefined ? null : sittingToProgram(story.events, f.evidence.from);
-                if (at === null) return null;
-                const y = programToY(story.events, layout, at);
-                const shot = layout.shots[eventAt(story.events, at + 1e-6)];
+                const y =
+                  f.evidence?.from === undefined ? null : signY(story.events, layout, f.evidence.from);
+                if (y === null || y < part.from || y > part.to) return null;
                 return (
                   <span
-                    key={`${f.code}${at}`}
+                    key={`${f.code}${f.evidence?.from}`}
                     className="braid-sign"
-                    title={signNames[f.weight]}
+                    title={`${signNames[f.weight]}: ${f.says}`}
                     aria-hidden="true"
-                    style={{ top: Math.max(y - 10, (shot?.y0 ?? 0) + 16) }}
+                    style={{ top: y }}
                   >
                     {signs[f.weight]}
                   </span>
@@ -239,6 +281,21 @@ export const SmallBraid = memo(function SmallBraid({
     </section>
   );
 });
+
+/** Where a finding's mark stands: beside its moment in a shot, or at the crease that it was folded into. */
+function signY(events: readonly Event[], layout: BraidLayout, sittingTime: number): number | null {
+  const at = sittingToProgram(events, sittingTime);
+  if (at === null) {
+    const crease = layout.creases.find((c) =>
+      c.parts.some((p) => sittingTime >= p.start - 1e-3 && sittingTime < p.end),
+    );
+    return crease
+      ? (crease.y0 + (crease.isUnfolded ? Math.min(crease.y1, crease.y0 + 32) : crease.y1)) / 2 - 10
+      : null;
+  }
+  const shot = layout.shots[eventAt(events, at + 1e-6)];
+  return Math.max(programToY(events, layout, at) - 10, (shot?.y0 ?? 0) + 16);
+}
 
 function PlayLine({
   events,

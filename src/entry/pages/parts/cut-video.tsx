@@ -1,5 +1,4 @@
-import { type ReactNode, useState } from "react";
-import type { HandoverResult } from "#documents/chapter-results";
+import { type ReactNode, useEffect, useRef, useState } from "react";
 import {
   cutPlayer,
   useCutDuration,
@@ -8,43 +7,113 @@ import {
   useCutTime,
   useScreen,
 } from "../data/cut-player.ts";
+import { fileDeck } from "../data/deck.ts";
+import { type ProxyCut, ProxyDeck } from "../data/proxy-deck.ts";
 import { fileAddress } from "../words/addresses.ts";
 import { clockTime, spokenLength } from "../words/times.ts";
 
-/** The first cut on one of its screens. `main` has the filled button and a slide; others play at a click on the picture. */
+/** What a screen shows: the rendered file, or the cut as it stands, from the small copies. */
+export type Played =
+  | { readonly kind: "file"; readonly path: string; readonly durationSeconds: number }
+  | { readonly kind: "proxies"; readonly cut: ProxyCut };
+
+/** The first cut on one of its screens. Where filled it has the chapter's filled button. */
 export function CutVideo({
-  cut,
+  played,
   poster,
   label,
   hasBar = true,
   isFilled = true,
+  note,
 }: {
-  readonly cut: NonNullable<HandoverResult["firstCut"]>;
+  readonly played: Played;
   readonly poster: string | undefined;
   readonly label: string;
   readonly hasBar?: boolean;
   readonly isFilled?: boolean;
+  readonly note?: ReactNode;
 }): ReactNode {
-  const screen = useScreen();
-  // A small still stands in only until the video can show a frame of its own.
-  const [hasFrame, setHasFrame] = useState(false);
+  const duration = played.kind === "file" ? played.durationSeconds : (played.cut.events.at(-1)?.end ?? 0);
   return (
     <div className="player">
-      <div className="screen">
-        {/* biome-ignore lint/a11y/useMediaCaption: the cut's words are the sitter's own; captions come with the transcript */}
-        <video
-          ref={screen}
-          src={fileAddress(cut.path)}
-          poster={poster && !hasFrame ? fileAddress(poster) : undefined}
-          preload="auto"
-          onLoadedData={() => setHasFrame(true)}
-          playsInline
-          aria-label={label}
-          onClick={() => cutPlayer.toggle()}
-        />
-      </div>
-      {hasBar && <CutBar duration={cut.durationSeconds} isFilled={isFilled} />}
+      {played.kind === "file" ? (
+        <FileScreen path={played.path} poster={poster} label={label} />
+      ) : (
+        <ProxyScreen cut={played.cut} poster={poster} label={label} />
+      )}
+      {hasBar && <CutBar duration={duration} isFilled={isFilled} />}
+      {note}
     </div>
+  );
+}
+
+function FileScreen({
+  path,
+  poster,
+  label,
+}: {
+  readonly path: string;
+  readonly poster: string | undefined;
+  readonly label: string;
+}): ReactNode {
+  const show = useScreen();
+  const video = useRef<HTMLVideoElement>(null);
+  // A small still stands in only until the video can show a frame of its own.
+  const [hasFrame, setHasFrame] = useState(false);
+  useEffect(() => (video.current ? show(fileDeck(video.current)) : undefined), [show]);
+  return (
+    <div className="screen">
+      {/* biome-ignore lint/a11y/useMediaCaption: the cut's words are the sitter's own; captions come with the transcript */}
+      <video
+        ref={video}
+        src={fileAddress(path)}
+        poster={poster && !hasFrame ? fileAddress(poster) : undefined}
+        preload="auto"
+        onLoadedData={() => setHasFrame(true)}
+        playsInline
+        aria-label={label}
+        onClick={() => cutPlayer.toggle()}
+      />
+    </div>
+  );
+}
+
+function ProxyScreen({
+  cut,
+  poster,
+  label,
+}: {
+  readonly cut: ProxyCut;
+  readonly poster: string | undefined;
+  readonly label: string;
+}): ReactNode {
+  const show = useScreen();
+  const box = useRef<HTMLElement>(null);
+  const deck = useRef<ProxyDeck | null>(null);
+  const first = useRef(cut);
+  useEffect(() => {
+    const [a, b] = [...(box.current?.querySelectorAll("video") ?? [])];
+    if (!box.current || !a || !b) return;
+    const made = new ProxyDeck(box.current, [a, b], first.current);
+    deck.current = made;
+    const hide = show(made);
+    return () => {
+      made.close();
+      hide();
+    };
+  }, [show]);
+  useEffect(() => {
+    first.current = cut;
+    deck.current?.setCut(cut);
+  }, [cut]);
+  return (
+    // biome-ignore lint/a11y/useKeyWithClickEvents: the same as the button beneath and as Space
+    <section className="screen two" ref={box} aria-label={label} onClick={() => cutPlayer.toggle()}>
+      {poster && <img src={fileAddress(poster)} alt="" />}
+      {/* Without sound: the dialogue is played beside them. */}
+      <video muted playsInline preload="auto" />
+      <video muted playsInline preload="auto" />
+    </section>
   );
 }
 
@@ -58,7 +127,7 @@ function CutBar({
   const time = useCutTime();
   const plays = useCutPlays();
   const problem = useCutProblem();
-  const end = Math.max(useCutDuration(), duration, 0.1);
+  const end = Math.max(useCutDuration() || duration, 0.1);
   return (
     <>
       <input

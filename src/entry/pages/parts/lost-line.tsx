@@ -1,5 +1,5 @@
 import { type ReactNode, useEffect, useState } from "react";
-import type { Line } from "../data/live-sitting.ts";
+import type { Line } from "../data/held-sitting.ts";
 
 /** Says that the page may be old, and when it tries again. */
 export function LostLine({ line, onTry }: { readonly line: Line; readonly onTry: () => void }): ReactNode {

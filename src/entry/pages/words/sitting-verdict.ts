@@ -1,3 +1,4 @@
+import type { StoryResult } from "#documents/chapter-results";
 import type { SittingPage } from "#documents/page";
 import { count, counted, sentence } from "./numbers.ts";
 import { spokenLength } from "./times.ts";
@@ -12,8 +13,12 @@ const spoken: Record<string, string> = {
   handover: "Handover",
 };
 
-/** The sentence that opens the sitting: what has become of the recordings, and whether anything needs a person. */
-export function sittingVerdict(page: SittingPage): string {
+/**
+ * The sentence that opens the sitting: what has become of the recordings, and whether anything needs a person.
+ *
+ * @param story - The cut as it stands, where it is another than the one that was rendered.
+ */
+export function sittingVerdict(page: SittingPage, story?: StoryResult | null): string {
   const failed = page.chapters.find((c) => c.state === "failed");
   if (failed) return `${spoken[failed.name]} could not be finished. ${failed.verdict}`;
   const settled = page.chapters.filter((c) => c.state === "settled").length;
@@ -47,5 +52,5 @@ export function sittingVerdict(page: SittingPage): string {
       : warns > 0
         ? `${sentence(counted(warns, "thing"))} will be seen or heard.`
         : "Nothing need be done.";
-  return `${sentence(from)} have become a first cut of ${spokenLength(cut.durationSeconds)}. ${rest}`;
+  return `${sentence(from)} have become a first cut of ${spokenLength(story?.events.at(-1)?.end ?? cut.durationSeconds)}. ${rest}`;
 }

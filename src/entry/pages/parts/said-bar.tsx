@@ -1,0 +1,48 @@
+import type { ReactNode } from "react";
+import { useHeld } from "../data/held-sitting.ts";
+import { takeBack } from "../data/say.ts";
+import { Prose } from "../words/prose.tsx";
+
+/** What can be taken back, whether all is kept, and what was not done. */
+export function SaidBar(): ReactNode {
+  const { page, waiting, notice, line } = useHeld();
+  if (!page) return null;
+  const last = waiting.length > 0;
+  return (
+    <div className="said-bar">
+      {notice && (
+        <p role="alert" className="notice">
+          <span className="sign" aria-hidden="true">
+            †
+          </span>
+          {notice}
+        </p>
+      )}
+      <p>
+        {(page.undo || last) && (
+          <button type="button" className="link" onClick={() => void takeBack("api/undo")}>
+            <span>
+              <Prose text={page.undo && !last ? `Undo: ${page.undo}` : "Undo"} />
+            </span>
+          </button>
+        )}
+        {page.redo && !last && (
+          <button type="button" className="link" onClick={() => void takeBack("api/redo")}>
+            <span>
+              <Prose text={`Redo: ${page.redo}`} />
+            </span>
+          </button>
+        )}
+        <span role="status" className="quiet">
+          {last
+            ? line.state === "lost"
+              ? "Waits for the line."
+              : "Being kept."
+            : page.undo
+              ? "All is kept."
+              : ""}
+        </span>
+      </p>
+    </div>
+  );
+}
