@@ -6,6 +6,7 @@ import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz, mostPpm } from "./constants.ts";
+import { directSound, mostDetourSeconds, type Stack } from "./direct-sound.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
 import { type Sighting, voteForLine } from "./vote.ts";
@@ -59,11 +60,9 @@ const secondWindowSeconds = 2.048;
 const mostSecondWindows = 400;
 const upsample = 8;
 /** Reach of the second look on either side of the line, seconds. */
-const sliceSeconds = 0.02;
+const sliceSeconds = 0.03;
 /** Reach for the line itself, where the first look was plain. */
 const plainSeconds = 0.0015;
-/** A direct sound weaker than its reflections comes this much earlier at most: five metres of detour. */
-const mostDetourSeconds = 0.015;
 /** Sums of the first look above this stand out by themselves; strangers reached 8.3 over every slope and lag. */
 const plainSum = 10;
 /** Peaks lower than this many times their window's noise say nothing. */
@@ -105,6 +104,7 @@ export async function firstLook(
     upsample: 1,
     band: firstBand,
     window: hann(blockSamples),
+    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
   });
   const r = new Float32Array(blockSamples);
   const loud = loudness(windows, reference.onsets);
@@ -187,6 +187,7 @@ export async function secondLook(
     upsample,
     band,
     window: hann(blockSamples),
+    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
   });
   const r = new Float32Array(blockSamples * upsample);
   const fineRate = listeningRateHz * upsample;
@@ -224,13 +225,22 @@ export async function secondLook(
   const own = (i: number) => Math.abs(highestOf[i]!.index - onLine(i)) < 0.0004 * fineRate;
   const stackReach = Math.round((mostDetourSeconds + 0.001) * fineRate);
   const headReach = Math.round(headSeconds * fineRate);
-  const stack = stacked(slices, onLine, stackReach, (i) => (own(i) ? highestOf[i]!.trust : 0));
-  const everything = stacked(slices, onLine, stackReach, (i) => loud[i]!);
-  const [main] = highestIn(stack, stackReach - headReach, stackReach + headReach + 1, true);
+  const stackOf = (weight: (i: number) => number): Stack => ({
+    sum: stacked(slices, onLine, stackReach, weight),
+    noise: noiseOfSum(noises, weight),
+  });
+  const heard = slices.map((slice, i) => trust(largestSize(slice), noises[i]!));
+  const ownStack = stackOf((i) => (own(i) ? highestOf[i]!.trust : 0));
+  const everything = stackOf((i) => loud[i]!);
+  const [main] = highestIn(ownStack.sum, stackReach - headReach, stackReach + headReach + 1, true);
   const sign = main!.height < 0 ? -1 : 1;
-  const ownNoise = noiseOfSum(noises, (i) => (own(i) ? highestOf[i]!.trust : 0));
-  const direct = directSound(stack, main!.index, sign, fineRate, ownNoise);
-  const shift = direct - stackReach;
+  const stacks = {
+    own: ownStack,
+    loud: stackOf((i) => (loud[i]! >= 0.5 ? heard[i]! : 0)),
+    soft: stackOf((i) => (loud[i]! < 0.35 ? heard[i]! : 0)),
+  };
+  const direct = directSound(stacks, main!.index, sign, fineRate);
+  const shift = direct.index - stackReach;
   const measured = slices.map((slice, i): MeasuredWindow => {
     const expected = onLine(i) + shift;
     const half = headSeconds * fineRate;
@@ -241,14 +251,14 @@ export async function secondLook(
     const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
     return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
   });
-  const stackNoise = noiseOfSum(noises, (i) => loud[i]!);
-  const secondScore = stackNoise > 0 ? maximumNear(everything, stackReach, 0.001 * fineRate) / stackNoise : 0;
+  const top = maximumNear(everything.sum, stackReach, 0.001 * fineRate);
+  const secondScore = everything.noise > 0 ? top / everything.noise : 0;
   const directLine = corrected(along, { ...vote, lagAtMiddle: vote.lagAtMiddle + shift / fineRate });
   return {
     line: directLine,
     score: (firstScore + secondScore) / 2,
     agreement: vote.all > 0 ? Math.min(1, vote.on / vote.all) : 0,
-    isSoft: loud.every((l) => l < 0.5),
+    isSoft: direct.isOther || loud.every((l) => l < 0.5),
     isInverted: sign < 0,
     windows: measured,
   };
@@ -386,26 +396,10 @@ function stacked(
   return sum;
 }
 
-/**
- * The direct sound in a stack of one talker's windows: a reflection that outshines it comes later, so an earlier
- * peak in the very same windows that is not much lower is the direct sound.
- */
-function directSound(
-  stack: Float32Array,
-  main: number,
-  sign: number,
-  fineRate: number,
-  noise: number,
-): number {
-  const height = stack[Math.round(main)]! * sign;
-  const least = Math.max(0.45 * height, 5 * noise);
-  const from = Math.max(1, Math.round(main - mostDetourSeconds * fineRate));
-  for (let i = from; i < main - 0.0003 * fineRate; i++) {
-    const v = stack[i]! * sign;
-    if (v < least || v < stack[i - 1]! * sign || v <= stack[i + 1]! * sign) continue;
-    return i + parabolaTop(stack[i - 1]!, stack[i]!, stack[i + 1]!);
-  }
-  return main;
+function largestSize(x: Float32Array): number {
+  let most = 0;
+  for (let i = 0; i < x.length; i++) most = Math.max(most, Math.abs(x[i]!));
+  return most;
 }
 
 function maximumNear(stack: Float32Array, centre: number, reach: number): number {

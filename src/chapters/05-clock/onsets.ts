@@ -15,6 +15,8 @@ export interface Onsets {
   readonly bands: readonly Float32Array[];
   /** Level of each frame, dBFS (root mean square, whole band). */
   readonly levelDb: Float32Array;
+  /** Mean power at each frequency k / 512 of the rate, k from 0 to 255, of a Hann-windowed frame of 512 samples. */
+  readonly meanPower: Float32Array;
 }
 
 /**
@@ -31,6 +33,7 @@ export class OnsetListener {
   readonly #spectrum = new Float32Array(windowSamples);
   #levels: Float32Array[] = Array.from({ length: onsetBands + 1 }, () => new Float32Array(4096));
   #frames = 0;
+  readonly #powers = new Float64Array(windowSamples / 2);
 
   constructor(makeFft: FftMaker) {
     this.#makeFft = makeFft;
@@ -72,6 +75,7 @@ export class OnsetListener {
       for (let k = 2 * first; k < 2 * end; k++) sum += x[k]! * x[k]!;
       this.#levels[band]![this.#frames] = sum;
     }
+    for (let k = 1; k < windowSamples / 2; k++) this.#powers[k]! += x[2 * k]! ** 2 + x[2 * k + 1]! ** 2;
     this.#levels[onsetBands]![this.#frames] = 10 * Math.log10(power / windowSamples + 1e-12);
     this.#frames++;
   }
@@ -79,7 +83,8 @@ export class OnsetListener {
   finish(): Onsets {
     const frames = this.#frames;
     const bands = this.#levels.slice(0, onsetBands).map((power) => whitenedRises(power.subarray(0, frames)));
-    return { frames, bands, levelDb: this.#levels[onsetBands]!.slice(0, frames) };
+    const meanPower = Float32Array.from(this.#powers, (power) => power / Math.max(1, frames));
+    return { frames, bands, levelDb: this.#levels[onsetBands]!.slice(0, frames), meanPower };
   }
 }
 

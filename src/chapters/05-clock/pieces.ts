@@ -42,7 +42,7 @@ export async function piecesOf(
       w.weight >= 4 && Math.abs(referenceTime(own.line, w.at) - w.referenceAt) < 0.0005;
     const first = inside.findIndex((w, i) => on(w) && (inside[i + 1] === undefined || on(inside[i + 1]!)));
     const last = inside.findLastIndex((w, i) => on(w) && (inside[i - 1] === undefined || on(inside[i - 1]!)));
-    if (first < 0 || depth > 6) return [{ from, end, match: own }];
+    if (first < 0 || last < first || depth > 6) return [{ from, end, match: own }];
     const before: Piece[] = [];
     const after: Piece[] = [];
     let start = from;
@@ -136,6 +136,7 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
       read: (first, out) => other.sound.read(first + firstSample, out),
     },
     onsets: {
+      ...other.onsets,
       frames,
       bands: other.onsets.bands.map((band) => band.subarray(firstFrame, firstFrame + frames)),
       levelDb: other.onsets.levelDb.subarray(firstFrame, firstFrame + frames),

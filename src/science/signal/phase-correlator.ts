@@ -32,6 +32,9 @@ export interface PhaseCorrelator {
  * critically sampled peak would be biased by up to 0.12 sample.
  *
  * @param band - Edges in cycles per sample, [low, high), 0 to 0.5.
+ * @param usualPower - Mean power of each signal at k / 512 of the rate, k from 0 to 255, in Hann-windowed frames of
+ *   512 samples. Where given, a frequency counts for less the softer both are there against their own mean, as
+ *   g / (1 + g), g the root of the product of both ratios: noise between the syllables no longer drowns them.
  * @param window - Multiplies both blocks before the transform; none for signals that are padded already.
  *
  * Source: Knapp & Carter (1976), IEEE Trans. ASSP 24(4), 320-327. [KNAPP76]
@@ -43,9 +46,10 @@ export function makePhaseCorrelator(
     readonly upsample: number;
     readonly band: readonly [low: number, high: number];
     readonly window?: Float32Array;
+    readonly usualPower?: readonly [first: Float32Array, second: Float32Array];
   },
 ): PhaseCorrelator {
-  const { upsample, band, window } = options;
+  const { upsample, band, window, usualPower } = options;
   const fft = makeFft(blockSamples);
   const longFft = makeFft(blockSamples * upsample);
   const firstBin = Math.max(1, Math.ceil(band[0] * blockSamples));
@@ -56,6 +60,8 @@ export function makePhaseCorrelator(
   const sumIm = new Float32Array(blockSamples / 2);
   const padded = new Float32Array(blockSamples * upsample);
   let weights = 0;
+
+  const usual = usualPower?.map((power) => spreadOver(power, blockSamples));
 
   const transform = (signal: Float32Array, spectrum: Float32Array) => {
     if (window) for (let i = 0; i < blockSamples; i++) spectrum[i] = signal[i]! * window[i]!;
@@ -93,7 +99,11 @@ export function makePhaseCorrelator(
         const im = aRe * bIm - aIm * bRe;
         const size = Math.sqrt(re * re + im * im);
         if (size > 0) {
-          const scale = weight / size;
+          let scale = weight / size;
+          if (usual) {
+            const over = Math.sqrt((size * size) / (usual[0]![k]! * usual[1]![k]!));
+            scale *= over / (1 + over);
+          }
           sumRe[k]! += (re * rotorRe - im * rotorIm) * scale;
           sumIm[k]! += (re * rotorIm + im * rotorRe) * scale;
         }
@@ -115,4 +125,16 @@ export function makePhaseCorrelator(
       longFft.inverse(padded, out);
     },
   };
+}
+
+/** Power at 256 frequencies of 512 samples brought to the frequencies of a longer block under the same window. */
+function spreadOver(power: Float32Array, blockSamples: number): Float32Array {
+  const bins = blockSamples / 2;
+  const ratio = bins / power.length;
+  return Float32Array.from({ length: bins }, (_, k) => {
+    const at = Math.min(power.length - 1, k / ratio);
+    const low = Math.floor(at);
+    const high = Math.min(power.length - 1, low + 1);
+    return ratio * (power[low]! + (at - low) * (power[high]! - power[low]!)) + 1e-20;
+  });
 }
