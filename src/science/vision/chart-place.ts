@@ -1,5 +1,5 @@
 import { chart24Columns, chart24Rows } from "#science/colour/chart24";
-import { chartLikeness, neutralsFall } from "./chart-colours.ts";
+import { type ColourVerdict, judgeChartColours } from "./chart-colours.ts";
 import { fitHomography, type Homography, type Point, project } from "./homography.ts";
 import type { Planes } from "./planes.ts";
 
@@ -68,12 +68,11 @@ export function sampleBilinear(
   }
 }
 
-/** Likeness of what lies at a place, 0 where it cannot be a chart. */
-export function judgePlace(picture: Planes, place: ChartPlace): number {
+/** What lies at a place, by its colours; likeness 0 where it cannot be a chart. */
+export function judgePlace(picture: Planes, place: ChartPlace): ColourVerdict {
   const colours = new Float64Array(72);
-  if (!sampleCentres(picture, place.toPicture, colours, 0.2)) return 0;
-  if (!neutralsFall(colours)) return 0;
-  return chartLikeness(colours);
+  if (!sampleCentres(picture, place.toPicture, colours, 0.2)) return { likeness: 0, hidden: [] };
+  return judgeChartColours(colours);
 }
 
 /** Colours about the middles of the 24 patches; false where one of them lies outside the picture. */

@@ -15,6 +15,8 @@ export interface ChartDrawing {
   readonly patchSize?: number;
   /** What lies behind, by pixel. */
   readonly behind: (x: number, y: number) => Triple;
+  /** What lies over it, by pixel; null where nothing does. */
+  readonly over?: (x: number, y: number) => Triple | null;
   /** Light at a pixel, 1 being even: multiplies everything. */
   readonly light?: (x: number, y: number) => number;
 }
@@ -38,6 +40,8 @@ export function drawChart(drawing: ChartDrawing): Float32Array {
   const out = new Float32Array(width * height * 3);
   const shifts = [0.125, 0.375, 0.625, 0.875];
   const at = (px: number, py: number): Triple => {
+    const above = drawing.over?.(px, py);
+    if (above) return above;
     const [x, y] = project(toChart, [px, py]);
     if (x < -margin || y < -margin || x > 5 + margin || y > 3 + margin) return behind(px, py);
     const [c, r] = [Math.round(x), Math.round(y)];

@@ -1,5 +1,5 @@
 import { chart24Columns, chart24Rows } from "#science/colour/chart24";
-import { chartLikeness } from "./chart-colours.ts";
+import { chartLikeness, judgeChartColours } from "./chart-colours.ts";
 import {
   type ChartPlace,
   judgePlace,
@@ -19,6 +19,8 @@ export interface ChartFind {
   readonly place: ChartPlace;
   /** How much of the patches' colours the published ones explain, 0 to 1: see {@link chartLikeness}. */
   readonly likeness: number;
+  /** Patches that something lies over. */
+  readonly hidden: readonly number[];
 }
 
 /** Pictures are shrunk to about this first: at it, a chart of 8 % of the width has patches of seven pixels. */
@@ -31,6 +33,8 @@ const leastInside = 10;
 const plainLikeness = 0.93;
 /** Sure enough to be called a chart. */
 const sureLikeness = 0.86;
+/** The fewer patches are in sight, the better they must agree. */
+const hiddenPenalty = 0.008;
 
 /**
  * Finds the 24-patch chart in a picture, wherever it lies and however it is turned, or says that there is none.
@@ -57,9 +61,9 @@ export function findChart(picture: {
       const found = chartOnLattice(soft, lattice);
       if (!found) continue;
       const place = refineChartPlace(base, scalePlace(found, factor));
-      const likeness = judgePlace(base, place);
-      if (likeness >= sureLikeness && likeness > (best?.likeness ?? 0)) {
-        best = { place: scalePlace(place, shrink), likeness };
+      const { likeness, hidden } = judgePlace(base, place);
+      if (likeness >= sureLikeness + hiddenPenalty * hidden.length && likeness > (best?.likeness ?? 0)) {
+        best = { place: scalePlace(place, shrink), likeness, hidden };
       }
       if (likeness >= plainLikeness) break;
     }
@@ -125,7 +129,7 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
     }
     const toPicture = robustHomography(from, to);
     if (!toPicture || !sampleCentres(picture, toPicture, colours, 0)) continue;
-    if (chartLikeness(colours) > roughLikeness) return { toPicture, patchSize: [0.85, 0.85] };
+    if (judgeChartColours(colours).likeness > roughLikeness) return { toPicture, patchSize: [0.85, 0.85] };
   }
   return null;
 }

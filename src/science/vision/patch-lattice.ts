@@ -14,6 +14,8 @@ const leastCells = 8;
 /** A chart has six by four; a grid that grows beyond this is a wall, and is looked at window by window. */
 const farthest = 11;
 const mostLattices = 40;
+/** How far the next cell may lie from where it is expected, in steps. */
+const growReach = 0.18;
 
 /**
  * Grids of like-sized patches, largest first.
@@ -107,7 +109,7 @@ function grow(
       if (behind) step = [here.x - behind.x, here.y - behind.y];
       else if (besides[0]) step = besides[0];
       const [px, py] = [here.x + step[0], here.y + step[1]];
-      const reach = 0.28 * Math.hypot(...step);
+      const reach = growReach * Math.hypot(...step);
       let nearest: PatchCandidate | null = null;
       let distance = reach;
       for (const p of near(px, py, reach)) {

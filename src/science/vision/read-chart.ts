@@ -11,6 +11,7 @@ import {
 } from "./chart-place.ts";
 import { type Homography, type Point, project } from "./homography.ts";
 import { toPlanes } from "./planes.ts";
+import { chartEdgeWidth, expectedCode, isFrameCovered, readChartFrame } from "./read-chart-frame.ts";
 
 /** A chart read from one exact frame. */
 export interface ChartReading {
@@ -26,6 +27,12 @@ export interface ChartReading {
   /** Mean side of a patch, pixels. */
   readonly patchPixels: number;
   readonly likeness: number;
+  /** Patches that something lies over; their code values are what the rest says that they would be. */
+  readonly hidden?: readonly number[];
+  /** Code values of the chart's frame at the 7 × 5 crossings of its gaps, row by row; null where the gaps are too narrow to read. */
+  readonly frame?: readonly Triple[] | null;
+  /** From a tenth to nine tenths of a patch's edge, as a part of the patch: 0 is sharp. */
+  readonly edgeWidth?: number;
 }
 
 /** Side of the middle square of a patch that is read, as a part of the patch. */
@@ -56,7 +63,7 @@ export function readChart(
     movePlace(scalePlace(rough, 1 / shrink), -planes.x, -planes.y),
     4,
   );
-  const likeness = judgePlace(planes.picture, local);
+  const { likeness, hidden } = judgePlace(planes.picture, local);
   if (likeness < 0.8) return null;
   const codes: Triple[] = [];
   const clippedShare: number[] = [];
@@ -81,7 +88,17 @@ export function readChart(
     codes.push(channels.map(trimmedMean) as unknown as Triple);
   }
   const place = scalePlace(movePlace(local, planes.x, planes.y), shrink);
+  const frame = readChartFrame(planes.picture, local, patchPixelsOf(local));
+  const covered = hidden.filter((i) => frame === null || isFrameCovered(frame, i));
+  for (const i of covered) {
+    codes[i] = expectedCode(codes, i, covered);
+    clippedShare[i] = 0;
+    crushedShare[i] = 0;
+  }
   return {
+    hidden: covered,
+    frame,
+    edgeWidth: chartEdgeWidth(planes.picture, local),
     place,
     corners: chartCorners(place),
     codes,
@@ -179,6 +196,10 @@ export function averageReadings(readings: readonly ChartReading[]): ChartReading
     crushedShare: first.crushedShare.map((_, i) => mean(readings.map((r) => r.crushedShare[i]!))),
     patchPixels: mean(readings.map((r) => r.patchPixels)),
     likeness: mean(readings.map((r) => r.likeness)),
+    hidden: first.codes
+      .map((_, i) => i)
+      .filter((i) => 2 * readings.filter((r) => r.hidden?.includes(i)).length >= readings.length),
+    edgeWidth: median(readings.map((r) => r.edgeWidth ?? 0)),
   };
 }
 
