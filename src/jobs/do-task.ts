@@ -1,5 +1,7 @@
 import type { ChapterResults } from "#documents/chapter-results";
+import { writeStill } from "#outside/media/picture-file";
 import { probeRecording } from "#outside/media/probe";
+import { writeProxy } from "#outside/media/proxy";
 import { readableSeconds } from "#outside/media/readable-extent";
 import { chapterNamed } from "./chapters.ts";
 import { openMeasureContext } from "./measure-context.ts";
@@ -13,7 +15,12 @@ export async function doTask(
   task: Task,
   tell: (progress: Progress) => void,
   signal: AbortSignal,
-): Promise<ProbeAnswer | ChapterResults[keyof ChapterResults]> {
+): Promise<ProbeAnswer | ChapterResults[keyof ChapterResults] | null> {
+  if (task.kind === "proxy") return await makeProxy(task, tell, signal);
+  if (task.kind === "frame") {
+    await writeStill(task.out, task.path, task.atSeconds, { maxWidth: task.maxWidth });
+    return null;
+  }
   if (task.kind === "probe") {
     const probe = await probeRecording(task.path);
     const readable = await readableSeconds(task.path, probe);
@@ -23,4 +30,25 @@ export async function doTask(
   }
   const context = openMeasureContext(task.locations, task.folders, tell, signal);
   return await chapterNamed(task.chapter).measure(task.inputs, context);
+}
+
+async function makeProxy(
+  { path, out, maxWidth, luts }: Extract<Task, { kind: "proxy" }>,
+  tell: (progress: Progress) => void,
+  signal: AbortSignal,
+): Promise<null> {
+  const { picture } = await probeRecording(path);
+  const expected = picture ? (picture.durationSeconds * picture.frameRate.num) / picture.frameRate.den : 1;
+  await writeProxy(
+    out,
+    path,
+    { maxWidth, luts },
+    {
+      signal,
+      preset: "ultrafast",
+      onFrame: (n) =>
+        tell({ done: Math.min(1, n / Math.max(1, expected)), doing: "making a copy that plays here" }),
+    },
+  );
+  return null;
 }

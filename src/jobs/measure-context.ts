@@ -10,6 +10,7 @@ import { writePictureFile, writeStill } from "#outside/media/picture-file";
 import { renderCut } from "#outside/media/render-cut";
 import { writeSoundFile } from "#outside/media/sound-file";
 import { speechActivity } from "#outside/speech/speech-activity";
+import { rememberedAnswer, rememberedFile } from "./remembered.ts";
 import type { Progress, TaskFolders } from "./task.ts";
 
 /** The door from a chapter to this machine: finds recordings by hash, writes only under the work folder. */
@@ -65,8 +66,17 @@ export function openMeasureContext(
     writeBytes: (name, bytes) => write(name, (to) => writeWhole(to, bytes)),
     writeSound: (name, format, blocks) => write(name, (to) => writeSoundFile(to, format, blocks)),
     writePicture: (name, picture) => write(name, (to) => writePictureFile(to, picture)),
+    remember: (name, inputs, make) => rememberedAnswer(folders.sitting, name, inputs, make),
     still: (name, recording, atSeconds, { maxWidth, luts = [] }) =>
-      write(name, (to) => writeStill(to, locate(recording), atSeconds, { maxWidth, luts: luts.map(find) })),
+      write(name, (to) =>
+        rememberedFile(
+          folders.sitting,
+          "still.jpg",
+          [recording.hash, atSeconds, maxWidth, luts],
+          to,
+          (path) => writeStill(path, locate(recording), atSeconds, { maxWidth, luts: luts.map(find) }),
+        ),
+      ),
     renderCut: async (name, clips, soundPath, format) => {
       const { absolute, relative } = await place(name);
       const expected =

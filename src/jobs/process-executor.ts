@@ -19,7 +19,7 @@ interface Waiting {
 
 /** What a task's process death means, in words. */
 const died = (task: Task, how: string): ExplainedError => {
-  const what = task.kind === "probe" ? task.path : `The chapter ${task.chapter}`;
+  const what = task.kind === "measure" ? `The chapter ${task.chapter}` : task.path;
   return new ExplainedError(
     "WORKER_DIED",
     {

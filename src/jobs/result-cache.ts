@@ -26,13 +26,16 @@ const content = (value: unknown): unknown => {
   );
 };
 
-/** The key of a result: 24 hex digits of SHA-256 over canonical JSON. */
-export function resultKey(chapter: ChapterName, version: number, inputs: unknown): string {
-  return createHash("sha256")
-    .update(JSON.stringify([chapter, version, content(inputs)]))
+/** Names a content: 24 hex digits of SHA-256 over canonical JSON. */
+export const contentKey = (value: unknown): string =>
+  createHash("sha256")
+    .update(JSON.stringify(content(value)))
     .digest("hex")
     .slice(0, 24);
-}
+
+/** The key of a result. */
+export const resultKey = (chapter: ChapterName, version: number, inputs: unknown): string =>
+  contentKey([chapter, version, inputs]);
 
 export const resultFolder = (chapter: ChapterName, key: string): string => `measured/${chapter}/${key}`;
 

@@ -11,6 +11,7 @@ import { sweepParts } from "#outside/disk/sweep";
 import { type AnyChapter, chapters, type MeasuredName } from "./chapters.ts";
 import { type CopiedFile, copyCards } from "./copy-cards.ts";
 import { isMediaName } from "./media-names.ts";
+import { pruneRemembered, rememberedAnswer } from "./remembered.ts";
 import {
   keepResult,
   openWork,
@@ -68,6 +69,7 @@ export async function runSitting(wish: RunWish): Promise<RunOutcome> {
   try {
     await sweepWork(wish.folder);
     await sweepParts(wish.folder);
+    await pruneRemembered(wish.folder);
     const sitting = await readSitting(wish.folder);
     const cards = await copy(sitting, wish);
     const recordings = await identify(cards.files, sitting, wish);
@@ -108,6 +110,9 @@ async function copy(sitting: Sitting, { folder, tell, signal }: RunWish): Return
   );
 }
 
+/** Raise it when a probe would answer otherwise. */
+const probeVersion = 1;
+
 /** Probes every copied file that is media, in the executor: a broken file cannot take us down. */
 async function identify(
   files: readonly CopiedFile[],
@@ -121,10 +126,12 @@ async function identify(
     media.map(async (file): Promise<Recording | undefined> => {
       const card = sitting.cards.find(({ device }) => device === file.device)!;
       try {
-        const { probe, readableSeconds } = await executor.run<ProbeAnswer>(
-          { kind: "probe", path: insideOf(folder, file.path) },
-          () => {},
-          signal,
+        const { probe, readableSeconds } = await rememberedAnswer(
+          folder,
+          `probe-${probeVersion}`,
+          file.hash,
+          () =>
+            executor.run<ProbeAnswer>({ kind: "probe", path: insideOf(folder, file.path) }, () => {}, signal),
         );
         tell({
           chapter: "cards",

@@ -21,7 +21,23 @@ export type Task =
       readonly locations: Readonly<Record<string, string>>;
       readonly folders: TaskFolders;
     }
-  | { readonly kind: "probe"; readonly path: string };
+  | { readonly kind: "probe"; readonly path: string }
+  /** A small copy that plays in a page, through LUTs; it appears whole or not at all. */
+  | {
+      readonly kind: "proxy";
+      readonly path: string;
+      readonly out: string;
+      readonly maxWidth: number;
+      readonly luts: readonly string[];
+    }
+  /** One frame as a JPEG, as recorded; it appears whole or not at all. */
+  | {
+      readonly kind: "frame";
+      readonly path: string;
+      readonly out: string;
+      readonly atSeconds: number;
+      readonly maxWidth: number;
+    };
 
 export interface ProbeAnswer {
   readonly probe: RecordingProbe;
