@@ -47,15 +47,52 @@ export const clockResultSchema = z.object({
       uncertainty: z.number().nullable(),
       pieces: z.array(piece).optional(),
       durationSeconds: z.number(),
+      /** How `pictureOffset` came from `offset`. */
+      picture: z
+        .object({
+          /** `said` and `usual`: by the microphone's distance; `slate`: by a clap that the picture shows; `label`: as it is. */
+          by: z.enum(["said", "usual", "slate", "label"]),
+          /** Distance from the sitter's mouth to the microphone. */
+          metres: z.number().nullable(),
+          /** Local times of a clap that was heard and of the frame that shows it, and how late that is, to half a frame. */
+          slate: z
+            .object({ heardAt: z.number(), seenAt: z.number(), late: z.number(), frameSeconds: z.number() })
+            .optional(),
+        })
+        .optional(),
+      /** The take that this file goes on from: hash of the file before it, and the hole between them, seconds. */
+      goesOnFrom: z.object({ hash: z.string(), gapSeconds: z.number() }).optional(),
+      /** Linear timecode heard in one of its channels. */
+      timecode: z
+        .object({
+          channel: z.number().int(),
+          /** Label at local time 0, seconds since midnight by its own count of frames. */
+          startSeconds: z.number(),
+          frameRate: z.object({ num: z.number().int(), den: z.number().int() }),
+          dropFrame: z.boolean(),
+          /** Its source against the recording's clock; above 0 it runs fast. */
+          ppm: z.number(),
+        })
+        .optional(),
       /** For the figure: each window's sitting time, measured delay against the master minus `offset`, and weight. */
       windows: z.array(
         z.object({ at: z.number(), delay: z.number(), weight: z.number(), used: z.boolean() }),
       ),
     }),
   ),
-  /** Transients all placed recordings share, sitting time. */
+  /** Claps that the placed recordings share, sitting time; consonants and doors are none. */
   claps: z.array(
-    z.object({ at: z.number(), heardBy: z.array(z.object({ hash: z.string(), localTime: z.number() })) }),
+    z.object({
+      at: z.number(),
+      heardBy: z.array(
+        z.object({
+          hash: z.string(),
+          localTime: z.number(),
+          /** Number of the frame of its picture that is on screen then, from 0. */
+          frame: z.number().int().optional(),
+        }),
+      ),
+    }),
   ),
   /** Short stretches of each recording around one moment, for the eye: same rate, before and after alignment. */
   snippet: z

@@ -41,6 +41,8 @@ export const sittingSchema = z.looseObject({
     master: z.string().optional(),
     /** The same by device and file name, as a person says it before the content is known. */
     masterFile: z.object({ device: z.string(), file: z.string() }).optional(),
+    /** Metres from the sitter's mouth to the microphone that a device is placed by, by device; else what is usual for its role. */
+    microphoneDistances: z.record(z.string(), z.number().min(0).max(100)).optional(),
     /** LUFS. Default -18: speech for streaming (AES TD1008). */
     loudnessTarget: z.number().min(-40).max(-5),
     /** dBTP. */

@@ -1,5 +1,5 @@
 import type { MeasureContext } from "#documents/chapter";
-import type { MediaReader, SoundBlock, SoundWish } from "#documents/media-reader";
+import type { MediaReader, SmallPicture, SoundBlock, SoundWish } from "#documents/media-reader";
 import type { ChannelRole, Recording } from "#documents/recording";
 
 /** A recording that exists in memory alone: its channels at one rate. */
@@ -7,6 +7,7 @@ export interface HeldRecording {
   readonly recording: Recording;
   readonly sampleRateHz: number;
   readonly channels: readonly Float32Array[];
+  readonly pictures: readonly SmallPicture[];
 }
 
 /** Describes arrays as a recording; a camera unless the device is called `sound...`. */
@@ -15,7 +16,11 @@ export function heldRecording(
   path: string,
   channels: readonly Float32Array[],
   sampleRateHz: number,
-  more: { readonly roles?: readonly ChannelRole[]; readonly probe?: Partial<Recording["probe"]> } = {},
+  more: {
+    readonly roles?: readonly ChannelRole[];
+    readonly probe?: Partial<Recording["probe"]>;
+    readonly pictures?: readonly SmallPicture[];
+  } = {},
 ): HeldRecording {
   const seconds = (channels[0]?.length ?? 0) / sampleRateHz;
   const kind = device.startsWith("sound") ? "sound" : "camera";
@@ -65,14 +70,14 @@ export function heldRecording(
       ...more.probe,
     },
   };
-  return { recording, sampleRateHz, channels };
+  return { recording, sampleRateHz, channels, pictures: more.pictures ?? [] };
 }
 
-/** Reads sound from arrays, at their own rate only. Pictures are refused. */
+/** Reads sound from arrays, at their own rate only, and the pictures that they were given. */
 export function arrayMedia(held: readonly HeldRecording[]): MediaReader & { readonly reads: SoundWish[] } {
   const reads: SoundWish[] = [];
   const refuse = () => {
-    throw new TypeError("no pictures in arrays");
+    throw new TypeError("no such pictures in arrays");
   };
   return {
     reads,
@@ -99,7 +104,11 @@ export function arrayMedia(held: readonly HeldRecording[]): MediaReader & { read
         yield { firstSample: at, channels: asked.map((c) => c.slice(at, Math.min(end, at + step))) };
     },
     keyPictures: refuse,
-    pictures: refuse,
+    async *pictures(recording, { startSeconds, endSeconds }): AsyncIterable<SmallPicture> {
+      const found = held.find((h) => h.recording.hash === recording.hash);
+      for (const picture of found?.pictures ?? [])
+        if (picture.atSeconds >= startSeconds && picture.atSeconds < endSeconds) yield picture;
+    },
     framesAt: refuse,
   };
 }

@@ -118,7 +118,7 @@ describe("clock, on a minute of interview with camera B stopped and started agai
 
   it("says it in one sentence, and the gap in another", () => {
     expect(clock.verdict(result)).toMatch(
-      /^Camera B's second file began 33\.39 s after camera A and drifted 3[67] parts in a million, 0\.9\d ms by its end\. 3 are on one clock; least certain is camera B's (first|second) file, ±0\.\d\d ms\.$/,
+      /^Camera B's second file began 33\.39 s after camera A and drifted 3[67] parts in a million, 0\.9\d ms by its end\. All three are on one clock; least certain is camera B's (first|second) file, ±0\.\d\d ms\.$/,
     );
     expect(clock.findings(result).map((f) => f.code)).toEqual([
       "clock.gap",
@@ -174,7 +174,8 @@ describe("clock, refusing rather than guessing", () => {
     expect(result.recordings.map((r) => r.placedBy)).toEqual(["sound", "timecode", "none"]);
     // 25 frames a second: 2 s and 5 frames.
     expect(result.recordings[1]!.offset).toBeCloseTo(2.2, 9);
-    expect(result.recordings[1]!.uncertainty).toBe(0.04);
+    // Each label is good to within its frame, and the two generators may stand a frame apart: 40 ms / sqrt(12), thrice.
+    expect(result.recordings[1]!.uncertainty).toBeCloseTo(0.02, 9);
   });
 
   it("hears past a channel that carries timecode or nothing", async () => {
@@ -200,7 +201,10 @@ describe("clock, refusing rather than guessing", () => {
     expect(Math.abs(second!.from - 15)).toBeLessThan(0.3);
     expect(Math.abs(second!.offset - first!.offset - 0.1)).toBeLessThan(1e-4);
     expect(worstError(result, "B.mp4", 1.5, -20)).toBeLessThan(1e-4);
-    expect(result.findings.find((f) => f.code === "clock.step")!.says).toBe("Camera B lost 100 ms at 0:15.");
+    expect(result.findings.find((f) => f.code === "clock.step")).toMatchObject({
+      says: "Camera B lost 100 ms at 0:17.",
+      remedy: "What follows is placed by itself. Avoid a cut across that moment, 0:15 in its file.",
+    });
   });
 
   it("warns where a clip heard the interviewer alone, whose voice came another way", async () => {

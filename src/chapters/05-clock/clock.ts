@@ -3,32 +3,34 @@ import type { ClockResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import { type Recording, recordingSchema } from "#documents/recording";
 import { loadFft } from "#science/signal/fft";
-import { type Placed, sharedClaps } from "./claps.ts";
+import { placeBesideSound } from "./beside-sound.ts";
 import { closestMicrophone } from "./closeness.ts";
 import { listeningRateHz, mostSamplesKept, otherTalkerSeconds } from "./constants.ts";
-import { placeOtherwise } from "./fallback.ts";
 import { clockFindings } from "./findings.ts";
 import type { Listened } from "./fine.ts";
 import { referenceTime } from "./line.ts";
 import { listen } from "./listen.ts";
 import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
-import { firstMicrophone, type Microphone } from "./microphone.ts";
-import { assumedDistanceMetres, pictureOffset } from "./picture.ts";
+import { channelsOf, type Microphone } from "./microphone.ts";
+import { microphoneDistance, pictureOffset } from "./picture.ts";
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type Solved, solveClocks } from "./solve.ts";
+import { hearTimecode, type TimecodeHeard } from "./timecode-heard.ts";
 import { clockVerdict } from "./verdict.ts";
 
 /** What Clock depends on: every recording, and which one a person chose as sitting time 0. */
 export interface ClockInputs {
   readonly recordings: readonly Recording[];
   readonly master: string | null;
+  /** Metres from the sitter's mouth to each device's microphone, where a person said so. */
+  readonly microphoneDistances?: Readonly<Record<string, number>>;
 }
 
-/** Clock: every recording on one timeline, by sound, else by label, else refused. */
+/** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
 export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
-  version: 1,
+  version: 2,
   question: "Are all the recordings on one time?",
   after: [],
 
@@ -43,13 +45,16 @@ export const clock: Chapter<"clock", ClockInputs> = {
     return {
       recordings: view.recordings.map((r) => recordingSchema.parse(r)),
       master: view.sitting.decisions.master ?? null,
+      ...(view.sitting.decisions.microphoneDistances && {
+        microphoneDistances: view.sitting.decisions.microphoneDistances,
+      }),
     };
   },
 
-  async measure({ recordings, master: decided }, context): Promise<ClockResult> {
+  async measure({ recordings, master: decided, microphoneDistances = {} }, context): Promise<ClockResult> {
     const makeFft = await loadFft();
     const pause = pauser(context);
-    const { heard, microphones } = await listenToAll(recordings, decided, context);
+    const { heard, microphones, timecodes } = await listenToAll(recordings, decided, context);
     const devices = recordings.map((r) => r.device);
     const close = recordings.some(carriesLav) ? null : closestMicrophone(heard, devices);
     const order = mastersInOrder(recordings, decided, close === null ? null : recordings[close]!.hash);
@@ -83,7 +88,9 @@ export const clock: Chapter<"clock", ClockInputs> = {
       [...seconds, ...virtual.map((pair) => pair.end)],
       unknowns,
     );
-    const metres = recordings.map((r, i) => assumedDistanceMetres(r, microphones[i]?.role ?? null));
+    const distances = recordings.map((r, i) =>
+      microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances),
+    );
     const rows = recordings.map((recording, i): ClockResult["recordings"][number] => {
       const solved = lines[i] ?? null;
       const pair = pairs.findIndex((p) => p.other === i);
@@ -97,7 +104,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
         offset: solved ? solved.line.offset : null,
         ratePpm: solved ? solved.line.ratePpm : null,
         pictureOffset: solved
-          ? pictureOffset(recording, metres[i]!, metres[master]!, solved.line.offset)
+          ? pictureOffset(recording, distances[i]!.metres, distances[master]!.metres, solved.line.offset)
           : null,
         confidence:
           i === master
@@ -120,20 +127,21 @@ export const clock: Chapter<"clock", ClockInputs> = {
         windows: own.flatMap((index) => windowsOf(pairs[index]!, kept[index]!, lines)),
       };
     });
-    const otherwise = placeOtherwise(recordings, rows, heard, master);
-    const placed = recordings
-      .flatMap((recording, i): (Placed & { index: number })[] => {
-        const line = lines[i]?.line;
-        return line && heard[i] ? [{ index: i, hash: recording.hash, listened: heard[i], line }] : [];
-      })
-      .sort((a, b) => Number(b.index === master) - Number(a.index === master));
-    const claps = await sharedClaps(placed);
-    const snippet = await snippetAround(placed, claps, new Map(recordings.map((r) => [r.hash, r.device])));
+    const whole = await placeBesideSound(
+      makeFft,
+      { recordings, master, rows, heard, distances, timecodes },
+      context,
+    );
+    const snippet = await snippetAround(
+      whole.placed,
+      whole.heardClaps,
+      new Map(recordings.map((r) => [r.hash, r.device])),
+    );
     context.progress(1);
     const result: ClockResult = {
       master: chosen.path,
-      recordings: otherwise.rows,
-      claps: claps.map(({ at, heardBy }) => ({ at, heardBy: [...heardBy] })),
+      recordings: whole.rows,
+      claps: whole.claps,
       snippet,
       findings: [],
     };
@@ -144,7 +152,11 @@ export const clock: Chapter<"clock", ClockInputs> = {
       microphones,
       pairs,
       bestScore,
-      notes: otherwise.notes,
+      distances,
+      timecodes,
+      notes: whole.notes,
+      checks: whole.checks,
+      seen: whole.seen,
     });
     return result;
   },
@@ -162,10 +174,15 @@ async function listenToAll(
   recordings: readonly Recording[],
   decided: string | null,
   context: MeasureContext,
-): Promise<{ heard: (Listened | null)[]; microphones: (Microphone | null)[] }> {
+): Promise<{
+  heard: (Listened | null)[];
+  microphones: (Microphone | null)[];
+  timecodes: (TimecodeHeard | null)[];
+}> {
   const makeFft = await loadFft();
   const heard: (Listened | null)[] = recordings.map(() => null);
   const microphones: (Microphone | null)[] = recordings.map(() => null);
+  const timecodes: (TimecodeHeard | null)[] = recordings.map(() => null);
   const whole = recordings.reduce((sum, r) => sum + (r.probe.sound ? secondsOf(r) : 0), 0) || 1;
   let before = 0;
   let keptSamples = 0;
@@ -176,8 +193,10 @@ async function listenToAll(
     const doing = `listening to ${recording.path}`;
     context.progress((0.6 * before) / whole, doing);
     context.signal.throwIfAborted();
-    const microphone = await firstMicrophone(recording, context.media);
+    const { microphone, timecodeChannel } = await channelsOf(recording, context.media);
     microphones[i] = microphone;
+    if (timecodeChannel !== null)
+      timecodes[i] = await hearTimecode(recording, timecodeChannel, context.media, context.signal);
     const seconds = secondsOf(recording);
     if (microphone) {
       const keep = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
@@ -189,7 +208,7 @@ async function listenToAll(
     }
     before += seconds;
   }
-  return { heard, microphones };
+  return { heard, microphones, timecodes };
 }
 
 /**

@@ -1,13 +1,17 @@
 import type { ClockResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import type { Recording } from "#documents/recording";
+import type { ClapCheck } from "./claps.ts";
 import { leastFineScore, unusualPpm } from "./constants.ts";
-import type { LabelNote } from "./fallback.ts";
+import type { PlacementNote } from "./fallback.ts";
 import type { Listened } from "./fine.ts";
 import type { Microphone } from "./microphone.ts";
 import { clockOf, nameOf, sentence, spoken, spokenDoubt, spokenPpm } from "./names.ts";
-import { assumedDistanceMetres } from "./picture.ts";
+import type { MicrophoneDistance } from "./picture.ts";
+import type { PictureBySlate } from "./picture-by-slate.ts";
 import type { AcceptedPair } from "./place.ts";
+import type { TimeOfDay } from "./time-of-day.ts";
+import type { TimecodeHeard } from "./timecode-heard.ts";
 
 /** What the findings are drawn from, beside the result. */
 export interface Evidence {
@@ -17,14 +21,29 @@ export interface Evidence {
   readonly microphones: readonly (Microphone | null)[];
   readonly pairs: readonly AcceptedPair[];
   readonly bestScore: readonly number[];
-  readonly notes: readonly LabelNote[];
+  readonly distances: readonly MicrophoneDistance[];
+  readonly timecodes: readonly (TimecodeHeard | null)[];
+  readonly notes: readonly PlacementNote[];
+  readonly checks: readonly ClapCheck[];
+  /** By hash. */
+  readonly seen: ReadonlyMap<string, PictureBySlate>;
 }
+
+const labelNames: Readonly<Record<TimeOfDay["source"], string>> = {
+  heard: "timecode",
+  track: "timecode",
+  timeReference: "time reference",
+};
+/** A clap further than this from where the placement expects it: more than the way from hands to microphones. */
+const mostClapApartSeconds = 0.015;
 
 /** Worst first. */
 export function clockFindings(result: ClockResult, evidence: Evidence): Finding[] {
   const rows = result.recordings;
   const name = (i: number) => nameOf(rows[i]!, rows);
   const { recordings, master, heard, microphones, pairs, bestScore, notes } = evidence;
+  const noteOf = (i: number, kind: PlacementNote["kind"]) =>
+    notes.find((n) => n.index === i && n.kind === kind);
   const findings: Finding[] = [];
   const add = (
     code: string,
@@ -37,22 +56,69 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
   rows.forEach((row, i) => {
     const where = row.path;
     if (row.placedBy === "none") {
-      const label = notes.find((n) => n.index === i && n.kind === "contradicted");
+      const label = noteOf(i, "contradicted");
       add("not-placed", "stop", `${sentence(name(i))} was not placed: ${reason(i)}`, remedyFor(i), {
         where,
         figure: label
-          ? `its timecode ${label.label} would put it ${spoken(label.offset)} ${label.offset < 0 ? "before" : "after"} the start, where the sound says otherwise`
+          ? `its ${labelOf(label)} ${label.label} would put it ${spoken(label.offset)} ${label.offset < 0 ? "before" : "after"} the start, where the sound says otherwise`
           : `likeness ${bestScore[i]!.toFixed(1)}, needed ${leastFineScore}`,
       });
       return;
     }
-    if (row.placedBy === "timecode" || row.placedBy === "deviceClock")
+    const chained = noteOf(i, "chained");
+    if (chained)
+      add(
+        "goes-on",
+        "note",
+        `${sentence(name(i))} is placed as one take with ${name(chained.by!)}${holeOf(row)}; its own sound is not enough.`,
+        "Nothing to do.",
+        { where, figure: spokenDoubt(row.uncertainty!) },
+      );
+    else if (row.placedBy === "timecode" || row.placedBy === "deviceClock") {
+      const rivals = noteOf(i, "rivals");
+      const by =
+        row.placedBy === "deviceClock"
+          ? "device's date"
+          : labelNames[
+              evidence.timecodes[i]
+                ? "heard"
+                : recordings[i]!.probe.timeReferenceSamples
+                  ? "timeReference"
+                  : "track"
+            ];
       add(
         row.placedBy === "timecode" ? "by-timecode" : "by-device-clock",
         "warn",
-        `${sentence(name(i))} lies where its ${row.placedBy === "timecode" ? "timecode" : "device's date"} puts it, not by its sound.`,
+        `${sentence(name(i))} lies where its ${by} puts it, not by its sound${rivals ? ", and the labels of the others do not agree" : ""}.`,
         "Look at one movement in both pictures before relying on it.",
         { where, figure: spokenDoubt(row.uncertainty!) },
+      );
+    } else if (row.placedBy === "slate")
+      add(
+        "by-slate",
+        "warn",
+        noteOf(i, "aloneClap")
+          ? `${sentence(name(i))} is placed by one clap alone; there is too little speech in it.`
+          : `${sentence(name(i))} is placed by a clap; there is too little speech in it.`,
+        "Look at the clap in both pictures before relying on it.",
+        { where, figure: spokenDoubt(row.uncertainty!) },
+      );
+    const broken = noteOf(i, "broken");
+    if (broken)
+      add(
+        "take-broken",
+        "note",
+        `${sentence(name(i))} looks like the rest of ${name(broken.by!)}'s take, but its sound lies ${spoken(broken.offset - row.offset!)} from there; the sound is believed.`,
+        "Nothing to do.",
+        { where, figure: spoken(broken.offset - row.offset!) },
+      );
+    for (const jump of evidence.timecodes[i]?.jumps ?? [])
+      add(
+        "timecode-jumps",
+        "note",
+        `${sentence(name(i))}'s timecode jumps to ${jump.label} at ${clockOf(row.offset! + jump.at)}.`,
+        "Nothing to do: its longest stretch is used.",
+        { from: row.offset! + jump.at, figure: jump.label },
       );
     if (i === master) return;
     if (row.placedBy === "sound" && (row.confidence < 0.6 || row.uncertainty! > 0.005))
@@ -72,12 +138,13 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       if (k === 0) continue;
       const before = row.pieces![k - 1]!;
       const step = piece.offset - before.offset + piece.from * (piece.ratePpm - before.ratePpm) * 1e-6;
+      const at = piece.offset + piece.from * (1 + piece.ratePpm * 1e-6);
       add(
         "step",
         "warn",
-        `${sentence(name(i))} ${step > 0 ? "lost" : "repeats"} ${spoken(step)} at ${clockOf(piece.from)}.`,
-        "What follows is placed by itself. Avoid a cut across that moment.",
-        { where, from: piece.from, figure: spoken(step) },
+        `${sentence(name(i))} ${step > 0 ? "lost" : "repeats"} ${spoken(step)} at ${clockOf(at)}.`,
+        `What follows is placed by itself. Avoid a cut across that moment, ${clockOf(piece.from)} in its file.`,
+        { from: at, figure: spoken(step) },
       );
     }
     if (Math.abs(row.ratePpm!) > unusualPpm)
@@ -92,13 +159,53 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
 
   for (const note of notes.filter((n) => n.kind === "disagrees")) {
     const row = rows[note.index]!;
+    const label = labelOf(note);
     add(
       "timecode-disagrees",
       "note",
-      `${sentence(name(note.index))}'s timecode and its sound differ by ${spoken(note.offset - row.offset!)}; the sound is believed.`,
-      "Nothing to do. Set the clocks of both devices before the next sitting.",
-      { where: row.path, figure: `timecode ${note.offset.toFixed(3)} s, sound ${row.offset!.toFixed(3)} s` },
+      `${sentence(name(note.index))}'s ${label} is ${spoken(row.offset! - note.offset)} ${note.offset > row.offset! ? "ahead of" : "behind"} the others'; its sound is believed.`,
+      `Nothing to do here. Elsewhere do not place it by its ${label}; set the clocks of all devices before the next sitting.`,
+      {
+        where: row.path,
+        figure: `by ${label} ${note.label}: ${note.offset.toFixed(3)} s, by sound: ${row.offset!.toFixed(3)} s`,
+      },
     );
+  }
+  for (const check of evidence.checks) {
+    const i = rows.findIndex((row) => row.hash === check.hash);
+    const isOff = Math.abs(check.apart) > mostClapApartSeconds;
+    const claps = check.claps === 1 ? "the clap" : `${check.claps} claps`;
+    add(
+      isOff ? "clap-disagrees" : "clap-agrees",
+      isOff ? "warn" : "note",
+      isOff
+        ? `${sentence(name(i))} hears ${claps} ${spoken(check.apart)} from where its place by sound expects it.`
+        : `${sentence(name(i))} hears ${claps} within ${spoken(check.apart)} of where its place by sound expects it.`,
+      isOff
+        ? "Look at the clap in both pictures; if hands and sound are apart, place it by hand."
+        : "Nothing to do: hands are not where the sitter's mouth is, and a metre is 3 ms.",
+      { from: check.at, figure: spoken(check.apart) },
+    );
+  }
+  for (const [hash, slate] of evidence.seen) {
+    const i = rows.findIndex((row) => row.hash === hash);
+    const shown = slate.kind === "flash" ? "flash" : "slate";
+    if (slate.moves)
+      add(
+        "picture-apart",
+        "warn",
+        `${sentence(name(i))}'s picture comes ${spoken(slate.late)} ${slate.late > 0 ? "after" : "before"} its sound, by the ${shown} at ${clockOf(slate.at)}; the picture is moved by that.`,
+        "Check a word's lips. If it is wrong, set the distance of its microphone by hand.",
+        { from: slate.at, figure: `${spoken(slate.late)}, a frame is ${spoken(slate.frameSeconds)}` },
+      );
+    else if (Math.abs(slate.late) <= 1.1 * slate.frameSeconds)
+      add(
+        "picture-checked",
+        "note",
+        `${sentence(name(i))} shows the ${shown} at ${clockOf(slate.at)} within a frame of where it was heard.`,
+        "Nothing to do.",
+        { from: slate.at, figure: `${spoken(slate.late)}, a frame is ${spoken(slate.frameSeconds)}` },
+      );
   }
   for (const gap of gaps(rows))
     add(
@@ -116,23 +223,41 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       "Nothing to do here; Voice turns a microphone over where it is mixed.",
       { where: rows[pair.other]!.path },
     );
-  const assumed = rows.flatMap((row, i) =>
-    i === master || row.placedBy !== "sound" || row.pictureOffset === null ? [] : [i],
-  );
-  if (assumed.length > 0)
+  const byDistance = (by: "usual" | "said") =>
+    rows.flatMap((row, i) => (i === master || row.picture?.by !== by ? [] : [i]));
+  const ways = (indices: readonly number[]) =>
+    indices
+      .map((i) => {
+        const moved = rows[i]!.pictureOffset! - rows[i]!.offset!;
+        return `${name(i)} ${evidence.distances[i]!.metres} m, ${spoken(moved)}`;
+      })
+      .join("; ");
+  if (byDistance("usual").length > 0)
     add(
       "picture-distance-assumed",
       "note",
-      `The sound's way is taken off the picture by usual distances of microphones: ${assumed
-        .map((i) => {
-          const metres = assumedDistanceMetres(recordings[i]!, microphones[i]?.role ?? null);
-          return `${name(i)} ${metres} m, ${spoken(rows[i]!.pictureOffset! - rows[i]!.offset!)}`;
-        })
-        .join("; ")}.`,
+      `The sound's way is taken off the picture by usual distances of microphones: ${ways(byDistance("usual"))}.`,
       "Nothing to do: a metre is 3 ms, less than a tenth of a picture.",
+    );
+  if (byDistance("said").length > 0)
+    add(
+      "picture-distance-said",
+      "note",
+      `The sound's way is taken off the picture by the distances that were set: ${ways(byDistance("said"))}.`,
+      "Nothing to do.",
     );
   const weights = { stop: 0, warn: 1, note: 2 };
   return findings.sort((a, b) => weights[a.weight] - weights[b.weight]);
+
+  function labelOf({ source }: PlacementNote): string {
+    return source === "chain" || source === "slate" ? source : labelNames[source];
+  }
+
+  function holeOf({ goesOnFrom }: ClockResult["recordings"][number]): string {
+    return goesOnFrom && goesOnFrom.gapSeconds > 0.0005
+      ? `, ${spoken(goesOnFrom.gapSeconds)} lost between`
+      : "";
+  }
 
   function reason(i: number): string {
     if (!recordings[i]!.probe.sound) return "it has no sound.";
@@ -160,7 +285,7 @@ function gaps(rows: ClockResult["recordings"]): { device: string; from: number; 
       const from = before.offset! + before.durationSeconds * (1 + before.ratePpm! * 1e-6);
       const to = own[i]!.offset!;
       // A camera that splits its files leaves no gap that matters.
-      if (to - from > 0.2) found.push({ device: nameOf({ ...before, hash: "" }, [before]), from, to });
+      if (to - from > 0.2) found.push({ device: nameOf(before, [before]), from, to });
     }
   }
   return found;

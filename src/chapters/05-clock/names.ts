@@ -23,19 +23,34 @@ export function nameOf(recording: Named, all: readonly Named[]): string {
       ? "the recorder"
       : /^sound\d+$/.test(recording.device)
         ? `recorder ${recording.device.slice(5)}`
-        : recording.path;
+        : fileName(recording, all);
   const siblings = all
     .filter((r) => r.device === recording.device)
     .map((r, i) => ({ r, i }))
     .sort((a, b) => (a.r.offset ?? 1e9) - (b.r.offset ?? 1e9) || a.i - b.i);
-  if (siblings.length < 2 || device === recording.path) return device;
+  if (siblings.length < 2 || !/^(camera |the |recorder )/.test(device)) return device;
   const index = siblings.findIndex(({ r }) => r.hash === recording.hash);
   return `${device}'s ${ordinals[index] ? `${ordinals[index]} file` : `file ${index + 1}`}`;
 }
 
-/** With a capital at the start. */
+/** The file's own name; with its folder where another has the same. */
+function fileName(recording: Named, all: readonly Named[]): string {
+  const parts = recording.path.split(/[/\\]/);
+  const last = (r: Named) => r.path.split(/[/\\]/).at(-1);
+  const isShared = all.some((r) => r.hash !== recording.hash && last(r) === parts.at(-1));
+  return parts.slice(isShared ? -2 : -1).join("/");
+}
+
+/** With a capital at the start; a file's name stays as it is. */
 export function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return /^(camera|the|recorder) /.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text;
+}
+
+const counts = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+
+/** A number as one says it: three, 14. */
+export function counted(n: number): string {
+  return counts[n] ?? String(n);
 }
 
 /** A length of time as one would say it: 34 ms, 3.217 s, 12 min 5 s. */

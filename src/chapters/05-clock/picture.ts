@@ -1,11 +1,28 @@
 import type { ChannelRole, Recording } from "#documents/recording";
 import { speedOfSound, usualDistanceMetres } from "./constants.ts";
 
-/** Distance from the sitter's mouth to the microphone that a recording is placed by, metres; a custom, not a measurement. */
-export function assumedDistanceMetres(recording: Recording, role: ChannelRole | null): number {
-  if (role === "lav" || role === "boom" || role === "scratch" || role === "interviewer")
-    return usualDistanceMetres[role];
-  return recording.kind === "camera" ? usualDistanceMetres.scratch : usualDistanceMetres.lav;
+/** How far a microphone is from the sitter's mouth, and who says so. */
+export interface MicrophoneDistance {
+  readonly metres: number;
+  readonly isSaid: boolean;
+}
+
+/**
+ * Distance from the sitter's mouth to the microphone that a recording is placed by, metres: what a person said of
+ * the device, else what is usual for the role (a custom, not a measurement).
+ *
+ * @param said - By device.
+ */
+export function microphoneDistance(
+  recording: Recording,
+  role: ChannelRole | null,
+  said: Readonly<Record<string, number>>,
+): MicrophoneDistance {
+  const metres = said[recording.device];
+  if (metres !== undefined) return { metres, isSaid: true };
+  const known = role === "lav" || role === "boom" || role === "scratch" || role === "interviewer";
+  const usual = known ? role : recording.kind === "camera" ? "scratch" : "lav";
+  return { metres: usualDistanceMetres[usual], isSaid: false };
 }
 
 /**

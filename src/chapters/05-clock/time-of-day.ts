@@ -1,14 +1,21 @@
 import type { Recording } from "#documents/recording";
-import { frameFromTimecode } from "#science/timecode/timecode-label";
+import { frameFromTimecode, framesPerDay } from "#science/timecode/timecode-label";
 
-/** When a recording began by its own label. */
+/** When a recording began by a label of its own. */
 export interface TimeOfDay {
-  /** Seconds since midnight of local time 0. */
+  /** Seconds since midnight of local time 0, by the label's own count: frames times the exact length of one. */
   readonly seconds: number;
   /** As it was written, for people. */
   readonly label: string;
   /** One picture, or one sample. */
   readonly grain: number;
+  /** Length of a day of such labels: 86 399.9136 s in drop-frame, 86 486.4 s at 23.976 and 29.97 without. */
+  readonly daySeconds: number;
+  /** Seconds of label in one second of the recording's own clock. 1 where only the beginning is labelled. */
+  readonly speed: number;
+  readonly source: "heard" | "timeReference" | "track";
+  /** How finely the label itself is known, seconds. */
+  readonly doubt: number;
 }
 
 /**
@@ -21,20 +28,32 @@ export function timeOfDay(recording: Recording): TimeOfDay | null {
   const { timeReferenceSamples, sound, timecode, picture } = recording.probe;
   if (timeReferenceSamples !== null && timeReferenceSamples > 0 && sound) {
     const seconds = timeReferenceSamples / sound.sampleRateHz;
+    const grain = 1 / sound.sampleRateHz;
     return {
       seconds: seconds - sound.startSeconds,
       label: clockTime(seconds),
-      grain: 1 / sound.sampleRateHz,
+      grain,
+      daySeconds: day,
+      speed: 1,
+      source: "timeReference",
+      doubt: grain,
     };
   }
   if (!timecode || !picture || /^\d\d:00:00[:;.]0[0-4]$/.test(timecode)) return null;
   const rate = picture.frameRate;
   try {
-    const frame = frameFromTimecode(timecode, rate, /[;.]/.test(timecode));
+    const isDropFrame = /[;.]/.test(timecode);
+    const frame = frameFromTimecode(timecode, rate, isDropFrame);
+    const grain = rate.den / rate.num;
     return {
-      seconds: (frame * rate.den) / rate.num - picture.startSeconds,
+      seconds: frame * grain - picture.startSeconds,
       label: timecode,
-      grain: rate.den / rate.num,
+      grain,
+      daySeconds: framesPerDay(rate, isDropFrame) * grain,
+      speed: 1,
+      source: "track",
+      // Anywhere within the frame.
+      doubt: grain / Math.sqrt(12),
     };
   } catch {
     return null;
@@ -43,10 +62,14 @@ export function timeOfDay(recording: Recording): TimeOfDay | null {
 
 const day = 86_400;
 
-/** Difference of two times of day, the shorter way round midnight. */
+/**
+ * Difference of two times of day, the shorter way round midnight. The day is as long as the labels of the one that
+ * counts frames make it.
+ */
 export function secondsBetween(later: TimeOfDay, earlier: TimeOfDay): number {
+  const length = later.daySeconds === day ? earlier.daySeconds : later.daySeconds;
   const difference = later.seconds - earlier.seconds;
-  return difference - day * Math.round(difference / day);
+  return difference - length * Math.round(difference / length);
 }
 
 function clockTime(seconds: number): string {

@@ -1,5 +1,5 @@
 import type { ClockResult } from "#documents/chapter-results";
-import { nameOf, sentence, spoken, spokenDoubt, spokenPpm } from "./names.ts";
+import { counted, nameOf, sentence, spoken, spokenDoubt, spokenPpm } from "./names.ts";
 
 type Recording = ClockResult["recordings"][number];
 type PlacedRecording = Recording & { offset: number; ratePpm: number; uncertainty: number };
@@ -30,9 +30,11 @@ export function clockVerdict(result: ClockResult): string {
     largest.ratePpm === 0 ? "" : ` and drifted ${spokenPpm(largest.ratePpm)}, ${spoken(drift)} by its end`;
   const least = placed.reduce((most, r) => (r.uncertainty > most.uncertainty ? r : most));
   const together =
-    placed.length === 1 && lost.length === 0
-      ? "Both are on one clock"
-      : `${placed.length + 1} are on one clock`;
+    lost.length > 0
+      ? `The other ${counted(placed.length + 1)} are on one clock`
+      : placed.length === 1
+        ? "Both are on one clock"
+        : `All ${counted(placed.length + 1)} are on one clock`;
   const doubt =
     placed.length === 1
       ? `sure to ${spokenDoubt(least.uncertainty)}`
