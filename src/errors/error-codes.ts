@@ -10,6 +10,7 @@ export const errorCodes = {
   FILE_MISSING: "input",
   FILE_NOT_READABLE: "input",
   FOLDER_EMPTY: "input",
+  FOLDER_NOT_EMPTY: "input",
   MEDIA_NOT_RECOGNISED: "input",
   MEDIA_NO_INDEX: "input",
   MEDIA_CAMERA_RAW: "input",
@@ -33,6 +34,9 @@ export const errorCodes = {
   DOCUMENT_INVALID: "input",
   DOCUMENT_FROM_THE_FUTURE: "input",
   DOCUMENT_BUSY: "input",
+  // pages
+  DRAFT_UNKNOWN: "input",
+  UPLOAD_INTERRUPTED: "input",
   // numbers and formats
   TIMECODE_NOT_A_FRAME: "input",
   TIMECODE_RATE_UNSUPPORTED: "input",

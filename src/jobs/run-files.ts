@@ -4,7 +4,7 @@ import type { ChannelRole } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import { ExplainedError } from "#errors/explained-error";
 import { openNamedFiles } from "./measure-files.ts";
-import { isSitting, newSitting, readSitting, writeSitting } from "./sitting-store.ts";
+import { isSitting, newSitting, readSitting, shownPath, writeSitting } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
 
 /** Files of one device as a person named them. */
@@ -52,7 +52,7 @@ export async function sittingFromFiles(
   const cards = wish.devices.map(({ device, kind, paths }) => ({
     device,
     kind,
-    paths: paths.map((path) => resolve(path)),
+    paths: paths.map((path) => shownPath(folder, resolve(path))),
   }));
   const places = wish.inPlace ? [] : ["originals", ...wish.backups.map((place) => resolve(place))];
   const roles = wish.roles.map(({ path, channel, role }) => {

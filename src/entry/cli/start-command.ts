@@ -1,9 +1,12 @@
 import { spawn } from "node:child_process";
 import { resolve } from "node:path";
-import { openLiveSitting } from "#jobs/live-sitting";
+import { setTimeout as wait } from "node:timers/promises";
+import { ExplainedError } from "#errors/explained-error";
+import { failureText } from "#jobs/live-sitting";
 import { makeDemo } from "#jobs/make-demo";
 import { openProcessExecutor } from "#jobs/process-executor";
-import { serveSitting } from "../server/serve.ts";
+import { openStudio } from "#jobs/studio";
+import { serveStudio } from "../server/serve.ts";
 import { type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import { demoFolder } from "./demo-command.ts";
@@ -36,11 +39,20 @@ export const start: Command = {
         await makeDemo({ folder }, ({ done, doing }) => display.show("demo", done, doing), signal);
         display.end("demo", `The demo sitting is in ${folder}.`);
       }
-      const live = await openLiveSitting(folder, executor);
-      signal.addEventListener("abort", () => live.cancel(), { once: true });
-      const server = await serveSitting(live, port);
+      const studio = await openStudio({ folder, executor });
+      const server = await serveStudio(studio, port);
       try {
-        await live.run(showOn(display));
+        // A sitting that was measured before is shown as it is; one that takes time is shown while it is measured.
+        let isInPage = false;
+        const onTerminal = showOn(display);
+        const run = studio
+          .live()
+          .run((event) => {
+            if (!isInPage) onTerminal(event);
+          })
+          .then(() => {}, tellEnd);
+        await Promise.race([run, wait(openAfterMs)]);
+        isInPage = true;
         display.close();
         process.stdout.write(`\nThe sitting is open at ${server.address}\nCtrl+C closes it.\n`);
         if (!call.has("no-browser")) openBrowser(server.address);
@@ -50,6 +62,7 @@ export const start: Command = {
         });
       } finally {
         await server.close();
+        await studio.close();
       }
       return 0;
     } finally {
@@ -58,6 +71,15 @@ export const start: Command = {
     }
   },
 };
+
+/** So long a page waits for results before it shows how they come. */
+const openAfterMs = 1500;
+
+/** What ended a run stands in the page, which stays open so that it can be put right there; here it is told as well. */
+function tellEnd(error: unknown): void {
+  if (!(error instanceof ExplainedError)) throw error;
+  if (error.code !== "CANCELLED") process.stderr.write(`‡ ${failureText(error)}\n`);
+}
 
 /** Asks the desktop to open an address; where there is none, the printed address has to do. */
 function openBrowser(address: string): void {

@@ -3,8 +3,11 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from "node:net";
 import { basename } from "node:path";
 import { fileURLToPath } from "node:url";
-import type { LiveSitting } from "#jobs/live-sitting";
+import type { Studio } from "#jobs/studio";
 import { accessOf } from "./access.ts";
+import { apiRoutes } from "./answer-api.ts";
+import { openFollowers } from "./follow.ts";
+import { badRequest, Refused, refusedFrom, sendRefusal } from "./refusal.ts";
 import { fileBelow, sendFile } from "./send-file.ts";
 
 export interface OpenServer {
@@ -25,87 +28,111 @@ const headers: Readonly<Record<string, string>> = {
   "Cross-Origin-Opener-Policy": "same-origin",
 };
 
-const keepAliveMs = 15_000;
+/** A file of the sitting may be anybody's work: opened by itself it runs nothing and reads nothing. [ASVS 5.0.0: 3.2.1] */
+const filePolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; media-src 'self'; sandbox";
+/** Results are named by what they were made of: what lies there never changes. */
+const namedByContent = /^measured\/(?:[a-z]+|remembered)\/[0-9a-f]{24}\//;
+const headersTimeoutMs = 30_000;
 
 /**
- * Serves one sitting's page on loopback.
+ * Serves the pages and the open sitting on loopback.
  *
  * @param port - 0 for any free one.
  */
-export async function serveSitting(
-  live: LiveSitting,
+export async function serveStudio(
+  studio: Studio,
   port = 0,
   pages: string = pagesFolder,
 ): Promise<OpenServer> {
   const token = randomBytes(24).toString("base64url");
-  const streams = new Set<ServerResponse>();
+  const followers = openFollowers(studio);
+  const routes = apiRoutes(studio);
   const server = createServer((request, response) => {
-    answer(request, response).catch(() => {
-      if (!response.headersSent) response.writeHead(500).end();
-      else response.destroy();
-    });
+    answer(request, response).catch((error: unknown) => sendRefusal(response, refusedFrom(error)));
   });
+  // A card's file may take an hour to come; only the head of a request has to be quick.
+  server.requestTimeout = 0;
+  server.headersTimeout = headersTimeoutMs;
 
   async function answer(request: IncomingMessage, response: ServerResponse): Promise<void> {
     for (const [name, value] of Object.entries(headers)) response.setHeader(name, value);
-    const refuse = (status: number, why: string): void =>
-      void response.writeHead(status, { "Content-Type": "text/plain; charset=utf-8" }).end(`${why}\n`);
     const access = accessOf(request, token, (server.address() as AddressInfo).port);
-    if (access.say === "refuse") return refuse(access.status, access.why);
-    if (request.method !== "GET" && request.method !== "HEAD") return refuse(405, "This page only reads.");
+    if (access.say === "refuse") throw new Refused(access.status, { code: "NOT_LET_IN", says: access.why });
     const url = new URL(request.url ?? "/", "http://localhost");
+    const isReading = request.method === "GET" || request.method === "HEAD";
     if (access.say === "enter") {
+      if (!isReading) throw notThisWay(request, "GET");
       response.writeHead(303, { "Set-Cookie": access.cookie, Location: "./" }).end();
       return;
     }
-    let path: string;
-    try {
-      path = decodeURIComponent(url.pathname).slice(1);
-    } catch {
-      return refuse(400, "That address is not spelt as an address.");
-    }
-    if (path === "api/sitting") {
-      response.setHeader("Cache-Control", "no-store");
-      response
-        .writeHead(200, { "Content-Type": "application/json; charset=utf-8" })
-        .end(JSON.stringify(live.page()));
-      return;
-    }
-    if (path === "api/progress") return follow(request, response);
-    const below = path.startsWith("files/")
-      ? await fileBelow(live.folder, path.slice("files/".length))
-      : await fileBelow(pages, path === "" ? "index.html" : path);
-    if (below === undefined) return refuse(404, "There is nothing at this address.");
-    await sendFile(request, response, below, {
-      ...(url.searchParams.has("download") ? { download: basename(below) } : {}),
-      immutable: path.startsWith("assets/"),
-    });
+    const path = decoded(url.pathname).slice(1);
+    if (path.startsWith("api/")) return await answerApi(request, response, url, path.slice("api/".length));
+    if (!isReading) throw notThisWay(request, "GET");
+    await answerFile(request, response, url, path);
   }
 
-  /** Server-sent events: the page as it is now, and again after each change. */
-  function follow(request: IncomingMessage, response: ServerResponse): void {
-    response.writeHead(200, { "Content-Type": "text/event-stream", "Cache-Control": "no-store" });
-    const send = (): void => void response.write(`event: sitting\ndata: ${JSON.stringify(live.page())}\n\n`);
-    const stop = live.onChange(send);
-    const beat = setInterval(() => response.write(": still here\n\n"), keepAliveMs);
-    streams.add(response);
-    request.on("close", () => {
-      stop();
-      clearInterval(beat);
-      streams.delete(response);
+  async function answerApi(
+    request: IncomingMessage,
+    response: ServerResponse,
+    url: URL,
+    name: string,
+  ): Promise<void> {
+    if (name === "progress") {
+      if (request.method !== "GET") throw notThisWay(request, "GET");
+      return followers.add(request, response);
+    }
+    const route = Object.hasOwn(routes, name) ? routes[name] : undefined;
+    if (!route) throw notThere();
+    if (request.method !== route.method) throw notThisWay(request, route.method);
+    await route.answer({ request, response, url });
+  }
+
+  async function answerFile(
+    request: IncomingMessage,
+    response: ServerResponse,
+    url: URL,
+    path: string,
+  ): Promise<void> {
+    const inSitting = path.startsWith("files/") ? path.slice("files/".length) : undefined;
+    const below =
+      inSitting === undefined
+        ? await fileBelow(pages, path === "" ? "index.html" : path)
+        : await fileBelow(studio.live().folder, inSitting);
+    if (below === undefined) throw notThere();
+    if (inSitting !== undefined) response.setHeader("Content-Security-Policy", filePolicy);
+    await sendFile(request, response, below, {
+      ...(url.searchParams.has("download") ? { download: basename(below) } : {}),
+      immutable: path.startsWith("assets/") || namedByContent.test(inSitting ?? ""),
     });
-    send();
   }
 
   await listen(server, port);
   return {
     address: `http://127.0.0.1:${(server.address() as AddressInfo).port}/?key=${token}`,
     close: async () => {
-      for (const stream of streams) stream.destroy();
+      followers.close();
       server.closeAllConnections();
       await new Promise<void>((resolve) => server.close(() => resolve()));
     },
   };
+}
+
+const notThere = (): Refused =>
+  new Refused(404, { code: "NOT_FOUND", says: "There is nothing at this address." });
+
+const notThisWay = (request: IncomingMessage, allowed: string): Refused =>
+  new Refused(
+    405,
+    { code: "METHOD", says: `This address takes ${allowed}, not ${request.method ?? "that"}.` },
+    { Allow: allowed === "GET" ? "GET, HEAD" : allowed },
+  );
+
+function decoded(pathname: string): string {
+  try {
+    return decodeURIComponent(pathname);
+  } catch {
+    throw badRequest("That address is not spelt as an address.");
+  }
 }
 
 const listen = (server: Server, port: number): Promise<void> =>
