@@ -11,7 +11,6 @@ const node = (file, ...args) => runTool(process.execPath, [root + file, ...args]
 const steps = [
   ["format and lint", () => runBin("@biomejs/biome/bin/biome", ["check", "--error-on-warnings", "."])],
   ["layers", () => node("scripts/layers.mjs")],
-  ["unused code", () => runBin("knip/bin/knip.js")],
   ["types", () => runBin("typescript/bin/tsc", ["-b"])],
   ["build", build],
   [
@@ -25,6 +24,7 @@ const steps = [
         ...process.argv.slice(2),
       ]),
   ],
+  ["unused code", () => runBin("knip/bin/knip.js")],
   ["documentation", () => runBin("typedoc/bin/typedoc")],
   ["size of the page", () => runBin("size-limit/bin.js")],
 ];
