@@ -2,6 +2,7 @@ import type { Finding } from "#documents/finding";
 import type { ChartShot } from "#science/colour/camera-match";
 import { type ChartLight, readChartLight } from "#science/colour/chart-light";
 import { chart24Names, chart24Neutrals } from "#science/colour/chart24";
+import { findChartFaults, stopsOverRange } from "#science/vision/chart-faults";
 import type { ShotOfChart } from "./shoot-chart.ts";
 import { capital, clockTime, listOf, oneDecimal } from "./words.ts";
 
@@ -26,6 +27,9 @@ const unevenStops = 0.3;
 const tooUnevenStops = 1.5;
 const mixedStops = 0.2;
 const movedPatches = 0.12;
+/** Parts of a patch over which its edge spreads; its middle half is read. */
+const softEdge = 0.3;
+const tooSoftEdge = 0.5;
 
 /** Judges one camera's shot of the chart: what is clipped, crushed, uneven, mixed, small, moved, and the remedy. */
 export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
@@ -59,7 +63,7 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
       "colour.chart-clipped",
       "stop",
       refused,
-      "Film the chart again at a stop less, in the same light. Nothing was matched from this shot.",
+      `Film the chart again at ${lessExposure(codes, new Set(clipped))} less, in the same light. Nothing was matched from this shot.`,
       at,
     );
   } else if (clipped.length > 0) {
@@ -107,7 +111,32 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
     );
   }
 
-  const unusable = clipped.filter((i) => !chart24Neutrals.includes(i));
+  const hidden = reading.hidden ?? [];
+  if (hidden.length > 0) {
+    const greys = hidden.filter((i) => chart24Neutrals.includes(i));
+    add(
+      "colour.patches-hidden",
+      greys.length > 1 ? "warn" : "note",
+      `Something lies over ${listOf(hidden.map((i) => chart24Names[i]!))} in camera ${camera}'s shot of the chart: left out of the match.`,
+      greys.length > 1
+        ? "Film the chart again with the fingers behind it: the greys are needed for white and for the curve."
+        : "Nothing to do now. Next time hold the chart by its edge.",
+      at,
+    );
+  }
+  if ((reading.edgeWidth ?? 0) > softEdge) {
+    add(
+      "colour.chart-soft",
+      (reading.edgeWidth ?? 0) > tooSoftEdge ? "warn" : "note",
+      `The chart is out of focus or blurred in camera ${camera}'s picture at ${at}: its edges spread over ${Math.round(100 * reading.edgeWidth!)} % of a patch.`,
+      (reading.edgeWidth ?? 0) > tooSoftEdge
+        ? "Film it again in focus and held still: colours run into each other here."
+        : "Only the middle of each patch was read. Nothing to do.",
+      `${Math.round(100 * reading.edgeWidth!)} % of a patch`,
+    );
+  }
+
+  const unusable = [...new Set([...clipped.filter((i) => !chart24Neutrals.includes(i)), ...hidden])];
   const plain: ChartShot = { codes, transfer, unusable };
   const light = readChartLight(plain);
   if (refused === null && light.fallOffStops >= unevenStops) {
@@ -139,6 +168,30 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
       `${oneDecimal(light.tintSpreadStops)} stops`,
     );
   }
+  const faults =
+    refused === null
+      ? findChartFaults({ ...plain, illumination: light.illumination }, reading.frame ?? null)
+      : null;
+  if (faults?.glare) {
+    const part = Math.round(100 * faults.glare.partOfWhite);
+    add(
+      "colour.chart-glare",
+      "warn",
+      `Light glares off the chart near ${chart24Names[faults.glare.patch]!} in camera ${camera}'s picture: the black frame there is lifted by ${part} % of white.`,
+      "Tilt the chart a little, until its black frame looks black to the camera, and film it again.",
+      `${part} % of white`,
+    );
+  }
+  if (faults?.shadow) {
+    const stops = oneDecimal(faults.shadow.stops);
+    add(
+      "colour.chart-shadow",
+      "warn",
+      `The edge of a shadow lies across the chart in camera ${camera}'s picture: ${faults.shadow.patches.length} of its patches are ${stops} stops darker.`,
+      "Film the chart again with the whole of it in one light. Until then the match leans on both.",
+      `${stops} stops`,
+    );
+  }
   return {
     camera,
     shot,
@@ -148,6 +201,15 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
     findings,
     refused,
   };
+}
+
+/** What to take off the exposure, to the next half stop, in words. */
+function lessExposure(codes: ShotOfChart["reading"]["codes"], clipped: ReadonlySet<number>): string {
+  const halves = Math.max(1, Math.ceil(2 * (stopsOverRange(codes, clipped) + 0.1)));
+  const whole = Math.floor(halves / 2);
+  if (halves === 1) return "half a stop";
+  if (halves === 2) return "a stop";
+  return halves % 2 === 0 ? `${whole} stops` : `${whole === 1 ? "one" : whole} and a half stops`;
 }
 
 /** White and the grey beside it at nearly one value: clipped below the range's top, as log recordings clip. */

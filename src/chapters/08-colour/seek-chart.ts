@@ -4,7 +4,9 @@ import type { Recording } from "#documents/recording";
 import { type ChartPlace, chartCorners, scalePlace } from "#science/vision/chart-place";
 import { findChart } from "#science/vision/find-chart";
 import type { Point } from "#science/vision/homography";
+import { toPlanes } from "#science/vision/planes";
 import { patchPixelsOf } from "#science/vision/read-chart";
+import { chartEdgeWidth } from "#science/vision/read-chart-frame";
 import type { Camera } from "./colour-inputs.ts";
 
 /** A moment at which a chart was seen, and where, in the recording's full-size pixels. */
@@ -14,6 +16,10 @@ export interface Sighting {
   readonly place: ChartPlace;
   readonly corners: readonly [Point, Point, Point, Point];
   readonly likeness: number;
+  /** Patches that something lies over. */
+  readonly hidden?: number;
+  /** How far its edges spread, as a part of a patch. */
+  readonly edgeWidth?: number;
   /** Patches that it moved since the sighting beside it; null where there is none. */
   readonly moved: number | null;
 }
@@ -102,6 +108,8 @@ async function seekIn(
         place,
         corners: chartCorners(place),
         likeness: found.likeness,
+        hidden: found.hidden.length,
+        edgeWidth: chartEdgeWidth(toPlanes(picture), found.place),
         moved: null,
       });
       if (sightings.length >= enoughSightings) break;
@@ -134,9 +142,13 @@ function withMoves(sightings: readonly Sighting[]): Sighting[] {
   });
 }
 
-/** Best moments first: still, large, and like a chart. */
+/** Best moments first: still, sharp, whole, large, and in colours like the chart's, as even light leaves them. */
 export function bestMoments(sightings: readonly Sighting[]): Sighting[] {
   const score = (s: Sighting): number =>
-    4 * s.likeness + 0.5 * Math.log2(Math.max(patchPixelsOf(s.place), 1)) - 1.5 * Math.min(1, s.moved ?? 0.5);
+    4 * s.likeness +
+    0.5 * Math.log2(Math.max(patchPixelsOf(s.place), 1)) -
+    1.5 * Math.min(1, s.moved ?? 0.5) -
+    2 * Math.min(0.6, s.edgeWidth ?? 0) -
+    0.2 * (s.hidden ?? 0);
   return [...sightings].sort((p, q) => score(q) - score(p));
 }
