@@ -22,12 +22,14 @@ import { Guard } from "./parts/guard.tsx";
 import { KeysDialog } from "./parts/keys-dialog.tsx";
 import { LostLine } from "./parts/lost-line.tsx";
 import { goTo, usePageKeys } from "./parts/page-keys.ts";
+import { SittingsDialog } from "./parts/sittings-dialog.tsx";
 import { Rings, Spine } from "./parts/spine.tsx";
 
 export function App(): ReactNode {
   const { page, line, tryNow } = useLiveSitting();
   const [theme, setTheme] = useState(firstTheme);
   const [isOpen, setOpen] = useState(false);
+  const [showsSittings, setShowsSittings] = useState(false);
   const [showsKeys, setShowsKeys] = useState(false);
   const [letters, setLetters] = useState(() => readKept("letters") !== "off");
   const current = useCurrentChapter(page !== null);
@@ -89,12 +91,17 @@ export function App(): ReactNode {
         onGo={() => setOpen(false)}
         onDim={dim}
         onKeys={keys}
+        onSittings={() => {
+          setOpen(false);
+          setShowsSittings(true);
+        }}
         isDim={theme === "dim"}
       />
       <main className="leaf" inert={isOpen}>
         <LostLine line={line} onTry={tryNow} />
         <Chapters page={page} />
       </main>
+      <SittingsDialog isOpen={showsSittings} onClose={() => setShowsSittings(false)} />
       <KeysDialog
         isOpen={showsKeys}
         onClose={() => setShowsKeys(false)}

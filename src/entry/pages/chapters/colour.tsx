@@ -1,14 +1,17 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useState } from "react";
 import type { ColourResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Falls } from "../figures/falls.tsx";
 import { SeamPlates } from "../figures/seam-plate.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
+import { ChartCorners } from "../parts/chart-corners.tsx";
 import { Figure, Table } from "../parts/figure.tsx";
+import { SaidBar } from "../parts/said-bar.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
 import { number } from "../words/numbers.ts";
+import { Prose } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
 
 const stillNames: Record<ColourResult["stills"][number]["name"], readonly [string, string]> = {
@@ -29,56 +32,96 @@ export function Colour({
 }): ReactNode {
   const colour = chapter.result;
   const match = colour?.match ?? null;
+  const [corrected, setCorrected] = useState<string | null>(null);
+  const recording = page.recordings.find((r) => r.hash === corrected);
+  const canSay = chapter.state === "settled" || chapter.state === "failed";
+  // A chart is shown to every camera once: those without one can be told where it is.
+  const without = page.recordings.filter(
+    (r) =>
+      r.kind === "camera" &&
+      r.probe.picture !== null &&
+      !(colour?.charts ?? []).some((c) => c.camera === r.device || c.hash === r.hash),
+  );
   return (
     <ChapterSection
       place={after[4]!}
       chapter={chapter}
       page={page}
       evidence={
-        <Figure
-          how={
-            match
-              ? "Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units."
-              : undefined
-          }
-          table={match && <PatchTable match={match} />}
-        >
-          {match ? (
-            <>
-              <SeamPlates match={match} />
-              <Falls match={match} />
-            </>
-          ) : (
-            <div className="plates" aria-hidden="true">
-              {["As recorded", "Matched"].map((title) => (
-                <div className="plate" key={title}>
-                  <header>
-                    <i>{title}</i>
-                  </header>
-                  <ol>
-                    {Array.from({ length: 24 }, (_, i) => (
-                      // biome-ignore lint/suspicious/noArrayIndexKey: 24 empty places
-                      <li key={i}>
-                        <span
-                          className="seam"
-                          style={{ outline: "1px solid currentColor", outlineOffset: -1, opacity: 0.3 }}
-                        />
-                        –
-                      </li>
-                    ))}
-                  </ol>
-                </div>
-              ))}
-            </div>
+        <>
+          {recording && (
+            <ChartCorners
+              key={recording.hash}
+              page={page}
+              recording={recording}
+              chart={colour?.charts.find((c) => c.hash === recording.hash) ?? null}
+              onDone={() => setCorrected(null)}
+            />
           )}
-        </Figure>
+          <Figure
+            how={
+              match
+                ? "Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units."
+                : undefined
+            }
+            table={match && <PatchTable match={match} />}
+          >
+            {match ? (
+              <>
+                <SeamPlates match={match} />
+                <Falls match={match} />
+              </>
+            ) : (
+              <div className="plates" aria-hidden="true">
+                {["As recorded", "Matched"].map((title) => (
+                  <div className="plate" key={title}>
+                    <header>
+                      <i>{title}</i>
+                    </header>
+                    <ol>
+                      {Array.from({ length: 24 }, (_, i) => (
+                        // biome-ignore lint/suspicious/noArrayIndexKey: 24 empty places
+                        <li key={i}>
+                          <span
+                            className="seam"
+                            style={{ outline: "1px solid currentColor", outlineOffset: -1, opacity: 0.3 }}
+                          />
+                          –
+                        </li>
+                      ))}
+                    </ol>
+                  </div>
+                ))}
+              </div>
+            )}
+          </Figure>
+        </>
       }
       details={
         colour && (
           <>
             {colour.stills.length > 0 && <Stills colour={colour} />}
             {match && <MatchTable match={match} />}
-            {colour.charts.length > 0 && <Charts colour={colour} />}
+            {colour.charts.length > 0 && (
+              <Charts colour={colour} onCorrect={canSay ? setCorrected : null} corrected={corrected} />
+            )}
+            {canSay && without.length > 0 && (
+              <div>
+                <h3>No chart was found</h3>
+                <ul>
+                  {without.map((r) => (
+                    <li key={r.hash}>
+                      <button type="button" className="link" onClick={() => setCorrected(r.hash)}>
+                        <span>
+                          <Prose text={`Show where it is in camera ${r.device}`} />, {fileName(r.path)}
+                        </span>
+                      </button>
+                    </li>
+                  ))}
+                </ul>
+              </div>
+            )}
+            <SaidBar only="chart" />
           </>
         )
       }
@@ -129,7 +172,15 @@ function MatchTable({ match }: { readonly match: NonNullable<ColourResult["match
   );
 }
 
-function Charts({ colour }: { readonly colour: ColourResult }): ReactNode {
+function Charts({
+  colour,
+  onCorrect,
+  corrected,
+}: {
+  readonly colour: ColourResult;
+  readonly onCorrect: ((hash: string) => void) | null;
+  readonly corrected: string | null;
+}): ReactNode {
   return (
     <Table
       caption="The chart, as found"
@@ -146,6 +197,25 @@ function Charts({ colour }: { readonly colour: ColourResult }): ReactNode {
         { head: "At", numeric: true, cell: (c) => clockTime(c.at, true) },
         { head: "Patches", numeric: true, cell: (c) => number(c.patches.length) },
         { head: "Problems", cell: (c) => (c.problems.length === 0 ? "none" : c.problems.join("; ")) },
+        {
+          head: "Corners",
+          cell: (c) => (
+            <>
+              {c.byHand ? "by hand " : "as found "}
+              {onCorrect && (
+                <button
+                  type="button"
+                  className="link"
+                  aria-label={`Correct the corners, camera ${c.camera}`}
+                  aria-expanded={corrected === c.hash}
+                  onClick={() => onCorrect(c.hash)}
+                >
+                  correct
+                </button>
+              )}
+            </>
+          ),
+        },
       ]}
     />
   );

@@ -67,7 +67,7 @@ export function Story({
         <div className="margin story-side">
           {story && <Facts story={story} />}
           {(isOver || chapter.findings.length > 0) && (
-            <FindingList findings={chapter.findings} page={page} none="Nothing to do." />
+            <FindingList findings={chapter.findings} page={page} none="Nothing to do." of="story" />
           )}
           {story && story.events.length > 0 && (
             <div className="accompany" style={{ marginTop: 0 }}>

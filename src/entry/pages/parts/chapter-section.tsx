@@ -3,6 +3,7 @@ import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { chapterVerdict } from "../words/finding-words.ts";
 import { percent } from "../words/numbers.ts";
 import { Prose } from "../words/prose.tsx";
+import { leftWords } from "../words/times.ts";
 import type { ChapterPlace } from "./chapters.ts";
 import { FindingList } from "./finding-list.tsx";
 import { signNames } from "./marks.tsx";
@@ -38,6 +39,7 @@ export function Verdict({
 }): ReactNode {
   const progress =
     chapter?.state === "working" ? (chapter.progress ?? { done: 0, doing: "beginning" }) : null;
+  const secondsLeft = chapter?.progress?.secondsLeft ?? null;
   return (
     <>
       <p className="verdict">
@@ -59,6 +61,7 @@ export function Verdict({
           aria-valuenow={Math.round(progress.done * 100)}
         >
           <span className="tnum">{percent(progress.done)}</span> <Prose text={progress.doing} />
+          {secondsLeft !== null && `, ${leftWords(secondsLeft)}`}
           <div className="track">
             <i style={{ width: `${(progress.done * 100).toFixed(1)}%` }} />
           </div>
@@ -94,7 +97,7 @@ export function ChapterSection({
         <div className="margin">
           {details}
           {(isOver || chapter.findings.length > 0) && (
-            <FindingList findings={chapter.findings} page={page} none="Nothing to do." />
+            <FindingList findings={chapter.findings} page={page} none="Nothing to do." of={place.id} />
           )}
           {actions && <div className="actions">{actions}</div>}
         </div>

@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useState } from "react";
 import type { Finding } from "#documents/finding";
 import type { SittingPage } from "#documents/page";
 import { cutPlayer } from "../data/cut-player.ts";
@@ -13,17 +13,26 @@ export function FindingList({
   findings,
   page,
   none,
+  of,
 }: {
   readonly findings: readonly (Finding & { readonly chapter?: { id: string; name: string } })[];
   readonly page: SittingPage;
   readonly none: string;
+  /** The chapter whose own list this is; a list of all chapters jumps to theirs. */
+  readonly of?: string;
 }): ReactNode {
   if (findings.length === 0) return <p className="none-needed said">{none}</p>;
   return (
     <ul className="findings">
       {worstFirst(findings).map((finding, i) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: two findings may be word for word alike
-        <li key={`${finding.code}-${i}`} className="finding" data-finding tabIndex={-1}>
+        <li
+          // biome-ignore lint/suspicious/noArrayIndexKey: two findings may be word for word alike
+          key={`${finding.code}-${i}`}
+          className="finding"
+          id={of && `${of}-finding-${i}`}
+          data-finding
+          tabIndex={-1}
+        >
           <Sign weight={finding.weight} />
           <div>
             <p className="says">
@@ -39,6 +48,13 @@ export function FindingList({
   );
 }
 
+/** The id of a finding's row in its own chapter, beside the evidence. */
+function rowOf(finding: Finding, chapter: string, page: SittingPage): string {
+  const own = page.chapters.find((c) => c.name === chapter)?.findings ?? [];
+  const at = worstFirst(own).findIndex((f) => f.code === finding.code && f.says === finding.says);
+  return at < 0 ? chapter : `${chapter}-finding-${at}`;
+}
+
 /** The evidence: in its chapter where the list is of all chapters, else in the cut where that moment was kept. */
 function Action({
   finding,
@@ -50,18 +66,41 @@ function Action({
   const about = finding.chapter;
   if (about)
     return (
-      <a className="link" href={`#${about.id}`}>
+      <a className="link" href={`#${rowOf(finding, about.id, page)}`}>
         See it in {about.name}
       </a>
     );
   const from = finding.evidence?.from;
   if (from === undefined) return null;
   const program = programTime(finding, page);
-  if (program === null) return null;
+  if (program === null) return <Picture finding={finding} page={page} />;
   return (
     <button type="button" className="link" onClick={() => cutPlayer.playFrom(Math.max(0, program - 1))}>
       Play the cut at {clockTime(program)}
     </button>
+  );
+}
+
+/** The frame that proves a finding about a recording, which the cut does not show. */
+function Picture({ finding, page }: { readonly finding: Finding; readonly page: SittingPage }): ReactNode {
+  const [isShown, setShown] = useState(false);
+  const recording = recordingOf(finding, page);
+  const { from = 0, to = from } = finding.evidence ?? {};
+  if (!recording?.probe.picture) return null;
+  const at = (from + to) / 2;
+  return (
+    <>
+      <button type="button" className="link" aria-expanded={isShown} onClick={() => setShown(!isShown)}>
+        {isShown ? "Hide the picture" : "See the picture"}
+      </button>
+      {isShown && (
+        <img
+          className="proof"
+          src={`api/frame?${new URLSearchParams({ hash: recording.hash, at: at.toFixed(3), width: "960" })}`}
+          alt={`Camera ${recording.device}, ${clockTime(at, true)} of its file`}
+        />
+      )}
+    </>
   );
 }
 

@@ -6,7 +6,11 @@ const keys: readonly (readonly [string, string])[] = [
   ["Enter", "the finding's remedy"],
   ["Space", "play the cut, or stop it"],
   ["↑, ↓", "in the braid: the cut before, the cut after"],
+  ["←, →", "in the braid: the shot on A, on B"],
+  ["Delete", "in the braid: fold the shot away"],
   ["U", "in the braid: unfold the next crease, or fold it"],
+  ["Ctrl Z", "take back what was said last"],
+  ["Ctrl Y", "do it again"],
   ["D", "dim the page"],
   ["?", "this list"],
 ];

@@ -1,5 +1,6 @@
 import { useEffect } from "react";
 import { cutPlayer } from "../data/cut-player.ts";
+import { takeBack } from "../data/say.ts";
 import { after, before } from "./chapters.ts";
 
 const chapters = [...before, ...after].map((p) => p.id);
@@ -28,9 +29,21 @@ function stepFinding(by: 1 | -1): void {
 export function usePageKeys(letters: boolean, onDim: () => void, onKeys: () => void): void {
   useEffect(() => {
     const pressed = (event: KeyboardEvent) => {
-      if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented) return;
+      if (event.altKey || event.defaultPrevented) return;
       const target = event.target instanceof HTMLElement ? event.target : document.body;
-      if (document.querySelector("dialog[open]") || target.matches("textarea, input[type=text], select"))
+      if (event.ctrlKey || event.metaKey) {
+        if (target.matches("textarea, input[type=text]") || document.querySelector("dialog[open]")) return;
+        const letter = event.key.toLowerCase();
+        const isRedo = letter === "y" || (letter === "z" && event.shiftKey);
+        if (letter !== "z" && !isRedo) return;
+        event.preventDefault();
+        void takeBack(isRedo ? "api/redo" : "api/undo");
+        return;
+      }
+      if (
+        document.querySelector("dialog[open]") ||
+        target.matches("textarea, input[type=text], input[type=file], select")
+      )
         return;
       const isControl = target.closest("button, a, input, summary") !== null;
       if (event.key === " " && !isControl) {

@@ -4,9 +4,11 @@ import { takeBack } from "../data/say.ts";
 import { Prose } from "../words/prose.tsx";
 
 /** What can be taken back, whether all is kept, and what was not done. */
-export function SaidBar(): ReactNode {
+export function SaidBar({ only }: { readonly only?: "chart" }): ReactNode {
   const { page, waiting, notice, line } = useHeld();
   if (!page) return null;
+  // Beside the chart only what was said of it; the words are those of the document.
+  if (only && !page.undo?.includes(only) && !page.redo?.includes(only) && notice === "") return null;
   const last = waiting.length > 0;
   return (
     <div className="said-bar">

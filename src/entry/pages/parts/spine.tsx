@@ -3,6 +3,7 @@ import type { SittingPage } from "#documents/page";
 import { day } from "../words/numbers.ts";
 import { after, before, type ChapterPlace } from "./chapters.ts";
 import { ChapterMark } from "./marks.tsx";
+import { RunningWork } from "./running-work.tsx";
 
 /** Two rings, the upper one of each crossing alternately: a gemel. */
 export function Rings({ size = 27 }: { readonly size?: number }): ReactNode {
@@ -30,6 +31,7 @@ export function Spine({
   onGo,
   onDim,
   onKeys,
+  onSittings,
   isDim,
 }: {
   readonly page: SittingPage;
@@ -38,6 +40,7 @@ export function Spine({
   readonly onGo: () => void;
   readonly onDim: () => void;
   readonly onKeys: () => void;
+  readonly onSittings: () => void;
   readonly isDim: boolean;
 }): ReactNode {
   const row = (place: ChapterPlace) => {
@@ -76,7 +79,11 @@ export function Spine({
       <ol>{before.map(row)}</ol>
       <h2 className="spine-part">After</h2>
       <ol>{after.map(row)}</ol>
+      <RunningWork page={page} />
       <div className="spine-foot">
+        <button type="button" onClick={onSittings}>
+          <span>Other sittings</span>
+        </button>
         <button type="button" onClick={onDim} aria-pressed={isDim}>
           <span>Dim the page</span>
           <span className="key" aria-hidden="true">

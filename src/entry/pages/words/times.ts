@@ -1,4 +1,4 @@
-import { number } from "./numbers.ts";
+import { counted, number } from "./numbers.ts";
 
 /**
  * A moment as people say it: 0:34, 12:05, 1:02:03; `tenths` adds one decimal.
@@ -42,4 +42,14 @@ export function smallTime(seconds: number): string {
   const ms = Math.abs(seconds) * 1000;
   if (ms >= 1000) return `${number(seconds, 1)} s`;
   return `${number(seconds * 1000, ms >= 10 ? 0 : ms >= 1 ? 1 : 2)} ms`;
+}
+
+/** How long work takes yet, as people say it: "about two minutes left", "a few seconds left". */
+export function leftWords(seconds: number): string {
+  if (seconds < 8) return "a few seconds left";
+  if (seconds < 55) return `about ${Math.round(seconds / 10) * 10} seconds left`;
+  const minutes = Math.round(seconds / 60);
+  if (minutes < 60) return `about ${counted(Math.max(1, minutes), "minute")} left`;
+  const hours = Math.round(seconds / 1800) / 2;
+  return `about ${number(hours, hours % 1 === 0 ? 0 : 1)} ${hours === 1 ? "hour" : "hours"} left`;
 }
