@@ -14,6 +14,9 @@ export interface PairOutcome {
 /** A score with which no other candidate needs to be looked at. */
 const plainScore = 2 * leastFineScore;
 
+/** A first look this low has never led to a placement: strangers reach it more often than not. */
+const hopelessScore = 0.6 * leastFineScore;
+
 /** Finds where `other` lies on `reference` by their sound, or refuses. */
 export async function comparePair(
   makeFft: FftMaker,
@@ -22,13 +25,16 @@ export async function comparePair(
   pause: () => Promise<void>,
 ): Promise<PairOutcome> {
   let best: FineMatch | null = null;
+  let refused = 0;
   for (const placement of coarsePlacements(makeFft, reference.onsets, other.onsets)) {
     const first = await firstLook(makeFft, reference, other, placement, pause);
     if (!first) continue;
+    refused = Math.max(refused, first.score);
+    if (first.score < hopelessScore) continue;
     const match = await secondLook(makeFft, reference, other, first, pause);
     if (match && match.score > (best?.score ?? 0)) best = match;
     if (best && best.score >= plainScore) break;
   }
-  const score = best?.score ?? 0;
+  const score = best?.score ?? refused;
   return { match: best && score >= leastFineScore ? best : null, score };
 }

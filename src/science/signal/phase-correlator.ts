@@ -61,7 +61,9 @@ export function makePhaseCorrelator(
   const padded = new Float32Array(blockSamples * upsample);
   let weights = 0;
 
-  const usual = usualPower?.map((power) => spreadOver(power, blockSamples));
+  const softness =
+    usualPower &&
+    inverseRoot(spreadOver(usualPower[0], blockSamples), spreadOver(usualPower[1], blockSamples));
 
   const transform = (signal: Float32Array, spectrum: Float32Array) => {
     if (window) for (let i = 0; i < blockSamples; i++) spectrum[i] = signal[i]! * window[i]!;
@@ -99,11 +101,7 @@ export function makePhaseCorrelator(
         const im = aRe * bIm - aIm * bRe;
         const size = Math.sqrt(re * re + im * im);
         if (size > 0) {
-          let scale = weight / size;
-          if (usual) {
-            const over = Math.sqrt((size * size) / (usual[0]![k]! * usual[1]![k]!));
-            scale *= over / (1 + over);
-          }
+          const scale = softness ? (weight * softness[k]!) / (1 + size * softness[k]!) : weight / size;
           sumRe[k]! += (re * rotorRe - im * rotorIm) * scale;
           sumIm[k]! += (re * rotorIm + im * rotorRe) * scale;
         }
@@ -135,6 +133,10 @@ function spreadOver(power: Float32Array, blockSamples: number): Float32Array {
     const at = Math.min(power.length - 1, k / ratio);
     const low = Math.floor(at);
     const high = Math.min(power.length - 1, low + 1);
-    return ratio * (power[low]! + (at - low) * (power[high]! - power[low]!)) + 1e-20;
+    return ratio * (power[low]! + (at - low) * (power[high]! - power[low]!)) + 1e-15;
   });
+}
+
+function inverseRoot(a: Float32Array, b: Float32Array): Float32Array {
+  return a.map((v, k) => 1 / Math.sqrt(v * b[k]!));
 }
