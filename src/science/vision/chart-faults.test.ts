@@ -95,7 +95,7 @@ describe("what is told of a shot of the chart", () => {
   });
 
   it("measures how far edges spread", () => {
-    expect(read({ softness: 40 }).edgeWidth).toBeGreaterThan(0.25);
+    expect(read({ softness: 40 }).edgeWidth).toBeGreaterThan(0.2);
   });
 
   it("says by how many stops white lies over the range", () => {
