@@ -1,5 +1,6 @@
 import { readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
+import { Ajv2020 } from "ajv/dist/2020.js";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { DemoTruth } from "#demo/demo-truth";
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
@@ -56,6 +57,28 @@ const keptOf = (stretch: { start: number; end: number }): number =>
     (sum, event) => sum + overlap({ start: event.sittingStart, end: event.sittingEnd }, stretch),
     0,
   );
+
+describe("every result", () => {
+  it.each(["clock", "watch", "voice", "colour", "story", "handover"] as const)(
+    "%s is what its published JSON Schema (draft 2020-12) says",
+    (name) => {
+      const schema = JSON.parse(
+        readFileSync(new URL(`../../docs/schemas/${name}.json`, import.meta.url), "utf8"),
+      );
+      const validate = new Ajv2020({ strict: false }).compile(schema);
+      expect(validate(results[name]), JSON.stringify(validate.errors)).toBe(true);
+    },
+  );
+
+  it("is printed by --json as one document, with its verdict, and nothing else on standard output", async () => {
+    const ran = await runGemel(["story", sitting, "--json"], sitting);
+    expect(ran.code, ran.err).toBe(0);
+    expect(JSON.parse(ran.out)).toMatchObject({
+      events: results.story.events,
+      verdict: expect.stringContaining("have become"),
+    });
+  });
+});
 
 describe("Clock", () => {
   it("places every recording within a millisecond at every moment", () => {
