@@ -1,4 +1,4 @@
-import { readFileSync, statSync } from "node:fs";
+import { cpSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { beforeAll, describe, expect, it } from "vitest";
@@ -7,7 +7,7 @@ import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import { measureLoudness } from "#outside/media/loudness";
 import { probeRecording } from "#outside/media/probe";
 import { finishedSitting, longSoundDemo, wholeDemo } from "../helpers/demo.ts";
-import { filesBelow, runGemel } from "../helpers/run-gemel.ts";
+import { filesBelow, ownFolder, runGemel } from "../helpers/run-gemel.ts";
 
 /*
  * The main job on the demo sitting, against the demo's own truth. The truth is invented: these checks hold the whole
@@ -71,7 +71,9 @@ describe("every result", () => {
   );
 
   it("is printed by --json as one document, with its verdict, and nothing else on standard output", async () => {
-    const ran = await runGemel(["story", sitting, "--json"], sitting);
+    const folder = ownFolder();
+    cpSync(sitting, join(folder, "sitting"), { recursive: true, preserveTimestamps: true });
+    const ran = await runGemel(["story", "sitting", "--json"], folder);
     expect(ran.code, ran.err).toBe(0);
     expect(JSON.parse(ran.out)).toMatchObject({
       events: results.story.events,
