@@ -4,7 +4,7 @@ import { setTimeout as wait } from "node:timers/promises";
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { Recording, RecordingProbe } from "#documents/recording";
 import { ExplainedError } from "#errors/explained-error";
-import type { Executor, Task } from "#jobs/task";
+import type { Executor, Progress, Task } from "#jobs/task";
 import { cutGround, cutStory } from "#story/cut-story";
 import type { StoryInputs } from "#story/story-inputs";
 
@@ -121,7 +121,7 @@ export interface CannedExecutor extends Executor {
   /** What was measured, in order. */
   readonly measured: string[];
   /** Chapters wait for this before they are done: set it to hold one still. */
-  hold: ((chapter: ChapterName) => Promise<void>) | null;
+  hold: ((chapter: ChapterName, tell: (progress: Progress) => void) => Promise<void>) | null;
 }
 
 /** Answers every task at once with results that a sitting of any files could have; no file is opened. */
@@ -140,11 +140,7 @@ export function cannedExecutor(): CannedExecutor {
     slots: 2,
     measured: [],
     hold: null,
-    async run<Result>(
-      task: Task,
-      tell: (progress: { done: number; doing: string }) => void,
-      signal: AbortSignal,
-    ) {
+    async run<Result>(task: Task, tell: (progress: Progress) => void, signal: AbortSignal) {
       if (signal.aborted) throw stopped();
       if (task.kind === "probe") return { probe: cannedProbe } as Result;
       if (task.kind !== "measure") {
@@ -156,7 +152,7 @@ export function cannedExecutor(): CannedExecutor {
         signal.addEventListener("abort", () => reject(stopped()), { once: true }),
       );
       aborted.catch(() => {});
-      if (executor.hold) await Promise.race([executor.hold(task.chapter), aborted]);
+      if (executor.hold) await Promise.race([executor.hold(task.chapter, tell), aborted]);
       await Promise.race([wait(1), aborted]);
       executor.measured.push(task.chapter);
       const inputs = task.inputs as { recordings?: Recording[]; cameras?: { recordings: Recording[] }[] };

@@ -21,7 +21,9 @@ export interface Running {
 
 /** Starts the built program. */
 export function startGemel(args: readonly string[], cwd: string): Running {
-  const child = spawn(process.execPath, [program, ...args], { cwd, stdio: ["ignore", "pipe", "pipe"] });
+  // What a person has opened is kept beside their other settings; a test's own folder stands in for those.
+  const env = { ...process.env, XDG_CONFIG_HOME: join(cwd, ".config") };
+  const child = spawn(process.execPath, [program, ...args], { cwd, env, stdio: ["ignore", "pipe", "pipe"] });
   let out = "";
   let err = "";
   child.stdout.on("data", (chunk: Buffer) => (out += chunk.toString()));
