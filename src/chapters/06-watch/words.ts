@@ -33,48 +33,71 @@ const remedies: Record<WatchKind, string> = {
   frozen: "The cut stays off it there. Copy the file again and see whether it is whole.",
 };
 
-function sentence(device: string, range: Range): string {
-  const { says, lasts } = did[range.kind];
-  return `Camera ${device} ${says}${lasts ? ` for ${durationFigure(range.end - range.start)}` : ""} at ${momentFigure(range.start)}.`;
+/** A range, and the recording in which it was seen. */
+interface Seen {
+  readonly range: Range;
+  readonly recording: WatchRecording;
 }
+
+const fileName = (path: string): string => path.split(/[/\\]/).at(-1)!;
+
+/** A camera by its letter; a bare file, which no letter was given to, by its name. */
+const nameOf = ({ device, path }: WatchRecording): string =>
+  /^[A-Z]$/.test(device) ? `Camera ${device}` : fileName(path);
+
+/** The moment is the file's own; where its camera has several, the file is named. */
+function sentence({ range, recording }: Seen, all: readonly WatchRecording[]): string {
+  const { says, lasts } = did[range.kind];
+  const hasSiblings = all.filter(({ device }) => device === recording.device).length > 1;
+  const during = lasts ? ` for ${durationFigure(range.end - range.start)}` : "";
+  const inFile = hasSiblings ? ` in ${fileName(recording.path)}` : "";
+  return `${nameOf(recording)} ${says}${during} at ${momentFigure(range.start)}${inFile}.`;
+}
+
+const seenIn = (recordings: readonly WatchRecording[]): Seen[] =>
+  recordings
+    .flatMap((recording) => recording.ranges.map((range) => ({ range, recording })))
+    .sort((a, b) => b.range.severity - a.range.severity);
 
 /** Everything seen, worst first. */
 export function findingsOf(recordings: readonly WatchRecording[]): Finding[] {
-  return recordings
-    .flatMap(({ ranges, device, path }) => ranges.map((range) => ({ range, device, path })))
-    .sort((a, b) => b.range.severity - a.range.severity)
-    .map(({ range, device, path }) => ({
-      code: `watch.${range.kind}`,
-      weight: range.severity < 0.15 ? "note" : "warn",
-      says: sentence(device, range),
-      remedy: remedies[range.kind],
-      evidence: { where: path, from: range.start, to: range.end, figure: range.evidence },
-    }));
+  return seenIn(recordings).map((seen) => ({
+    code: `watch.${seen.range.kind}`,
+    weight: seen.range.severity < 0.15 ? "note" : "warn",
+    says: sentence(seen, recordings),
+    remedy: remedies[seen.range.kind],
+    evidence: {
+      where: seen.recording.path,
+      from: seen.range.start,
+      to: seen.range.end,
+      figure: seen.range.evidence,
+    },
+  }));
 }
 
 /** The sentence that opens the chapter. */
 export function verdictOf({ recordings }: WatchResult): string {
   if (recordings.length === 0) return "No camera was watched.";
   const devices = [...new Set(recordings.map((r) => r.device))].sort();
-  const faults = (device: string): Range[] =>
-    recordings
-      .filter((r) => r.device === device)
-      .flatMap((r) => r.ranges)
-      .sort((a, b) => b.severity - a.severity);
-  const good = devices.filter((d) => faults(d).length === 0);
-  const bad = devices.filter((d) => faults(d).length > 0);
-  const sentences = bad.map((device) => {
-    const [worst, ...rest] = faults(device);
-    const first = sentence(device, worst!).replace(/\.$/, "");
-    if (rest.length === 0) return `${first}; the rest of it can be used.`;
-    const seconds = [worst!, ...rest].reduce((sum, r) => sum + r.end - r.start, 0);
-    return `${first}, the worst of ${rest.length + 1} places; ${durationFigure(seconds)} in all are best avoided.`;
-  });
+  const seenBy = (device: string): Seen[] =>
+    seenIn(recordings).filter((seen) => seen.recording.device === device);
+  const good = devices.filter((device) => seenBy(device).length === 0);
+  const sentences = devices
+    .filter((device) => !good.includes(device))
+    .map((device) => {
+      const seen = seenBy(device);
+      const first = sentence(seen[0]!, recordings).replace(/\.$/, "");
+      if (seen.length === 1) return `${first}; the rest of it can be used.`;
+      const seconds = seen.reduce((sum, { range }) => sum + range.end - range.start, 0);
+      return `${first}, the worst of ${seen.length} places; ${durationFigure(seconds)} in all are best avoided.`;
+    });
   if (good.length > 0) {
-    const names =
-      good.length === 1 ? `Camera ${good[0]}` : `Cameras ${good.slice(0, -1).join(", ")} and ${good.at(-1)}`;
+    const names = good.map((device) => nameOf(recordings.find((recording) => recording.device === device)!));
+    const letters = names.every((name) => name.startsWith("Camera ")) && names.length > 1;
+    const listed = letters ? good : names;
+    const joined = listed.length === 1 ? listed[0] : `${listed.slice(0, -1).join(", ")} and ${listed.at(-1)}`;
     sentences.unshift(
-      `${names} held ${good.length === 1 ? "its" : "their"} focus, frame and light throughout.`,
+      `${letters ? "Cameras " : ""}${joined} held ${good.length === 1 ? "its" : "their"} focus, frame and light throughout.`,
     );
   }
   return sentences.join(" ");

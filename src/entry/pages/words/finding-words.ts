@@ -69,5 +69,10 @@ function inSittingTime(finding: Finding, page: SittingPage): string {
   const recording = recordingOf(finding, page);
   const stretch = recording ? sittingStretch(finding, page) : null;
   if (from === undefined || !stretch) return finding.says;
-  return finding.says.replace(`at ${momentFigure(from)}`, `at ${clockTime(stretch.from)}`);
+  const own = `at ${momentFigure(from)}`;
+  const inFile = recording ? ` in ${fileName(recording.path)}` : "";
+  return finding.says.replace(
+    finding.says.includes(own + inFile) ? own + inFile : own,
+    `at ${clockTime(stretch.from)}`,
+  );
 }
