@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useState } from "react";
+import { type ReactNode, useEffect, useRef, useState } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { cutPlayer } from "../data/cut-player.ts";
@@ -21,7 +21,9 @@ export function Voice({
 }): ReactNode {
   const voice = chapter.result;
   const [audio, setAudio] = useState<HTMLAudioElement | null>(null);
-  const file = voice?.files[0];
+  const sounds = voice ? soundsOf(voice) : [];
+  const [chosen, setChosen] = useState(0);
+  const file = sounds[chosen]?.path ?? sounds[0]?.path;
   return (
     <ChapterSection
       place={after[3]!}
@@ -79,7 +81,7 @@ export function Voice({
           <>
             {/* biome-ignore lint/a11y/useMediaCaption: the words are the sitter's own; captions come with the transcript */}
             <audio ref={setAudio} src={fileAddress(file)} preload="metadata" />
-            <PlayDialogue audio={audio} />
+            <PlaySound audio={audio} sounds={sounds} chosen={chosen} onChoose={setChosen} />
           </>
         )
       }
@@ -113,7 +115,32 @@ function Facts({ voice }: { readonly voice: VoiceResult }): ReactNode {
   );
 }
 
-function PlayDialogue({ audio }: { readonly audio: HTMLAudioElement | null }): ReactNode {
+interface Sound {
+  readonly name: string;
+  readonly path: string;
+}
+
+/** The dialogue and each microphone by itself; all begin at the same moment of the sitting. */
+function soundsOf(voice: VoiceResult): Sound[] {
+  return voice.files.slice(0, 3).map((path, i) => ({
+    name: i === 0 ? "dialogue" : fileName(path).replace(/\.\w+$/, ""),
+    path,
+  }));
+}
+
+/** Plays the dialogue or one microphone; the other goes on at the same moment, so that they can be told apart by ear. */
+function PlaySound({
+  audio,
+  sounds,
+  chosen,
+  onChoose,
+}: {
+  readonly audio: HTMLAudioElement | null;
+  readonly sounds: readonly Sound[];
+  readonly chosen: number;
+  readonly onChoose: (index: number) => void;
+}): ReactNode {
+  const goOn = useRef<{ time: number; plays: boolean } | null>(null);
   const [time, setTime] = useState(0);
   const [end, setEnd] = useState(0);
   const [plays, setPlays] = useState(false);
@@ -125,11 +152,21 @@ function PlayDialogue({ audio }: { readonly audio: HTMLAudioElement | null }): R
       if (Number.isFinite(audio.duration)) setEnd(audio.duration);
     };
     told();
+    const known = () => {
+      // Another file is in: it goes on where the one before it was.
+      if (!goOn.current) return;
+      const { time: at, plays: wasPlaying } = goOn.current;
+      goOn.current = null;
+      audio.currentTime = at;
+      if (wasPlaying) audio.play().catch(() => setPlays(false));
+    };
+    audio.addEventListener("loadedmetadata", known);
     const events = ["timeupdate", "play", "pause", "loadedmetadata", "seeked", "ended"];
     for (const event of events) audio.addEventListener(event, told);
     const forget = cutPlayer.alsoPlays(audio);
     return () => {
       forget();
+      audio.removeEventListener("loadedmetadata", known);
       for (const event of events) audio.removeEventListener(event, told);
     };
   }, [audio]);
@@ -149,7 +186,7 @@ function PlayDialogue({ audio }: { readonly audio: HTMLAudioElement | null }): R
         step={0.1}
         value={time}
         style={{ ["--at" as string]: `${(time / Math.max(end, 0.1)) * 100}%` }}
-        aria-label="Place in the dialogue"
+        aria-label="Place in the sound"
         aria-valuetext={clockTime(time)}
         onChange={(event) => {
           if (audio) audio.currentTime = Number(event.target.value);
@@ -157,12 +194,31 @@ function PlayDialogue({ audio }: { readonly audio: HTMLAudioElement | null }): R
       />
       <div className="bar">
         <button type="button" className="press" onClick={toggle}>
-          {plays ? "Stop the dialogue" : "Play the dialogue"}
+          {plays ? "Stop" : "Play"} the {sounds[chosen]?.name ?? "dialogue"}
         </button>
         <span className="place">
           {clockTime(time)} of {clockTime(end)}
         </span>
       </div>
+      {sounds.length > 1 && (
+        <fieldset className="choice">
+          <legend className="unseen">Which sound is played</legend>
+          {sounds.map((sound, i) => (
+            <label key={sound.path}>
+              <input
+                type="radio"
+                name="sound"
+                checked={i === chosen}
+                onChange={() => {
+                  if (audio) goOn.current = { time: audio.currentTime, plays: !audio.paused };
+                  onChoose(i);
+                }}
+              />
+              {sound.name}
+            </label>
+          ))}
+        </fieldset>
+      )}
     </div>
   );
 }

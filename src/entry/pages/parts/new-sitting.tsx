@@ -8,7 +8,7 @@ import { bytes, percent } from "../words/numbers.ts";
 const places = [
   { device: "A", kind: "camera", name: "Camera A", hint: "usually the wider one" },
   { device: "B", kind: "camera", name: "Camera B", hint: "usually the tighter one" },
-  { device: "sound", kind: "sound", name: "Recorder", hint: "only where the sound was recorded apart" },
+  { device: "sound", kind: "sound", name: "Recorder", hint: "where there was one" },
 ] as const;
 type Device = (typeof places)[number]["device"];
 

@@ -58,7 +58,7 @@ export function usePageKeys(letters: boolean, onDim: () => void, onKeys: () => v
       if (!letters) return;
       const key = event.key.toLowerCase();
       if (/^[0-9]$/.test(key)) {
-        if (target.matches("input[type=range]")) return;
+        if (target.matches("input[type=range], input[type=radio]")) return;
         goTo(chapters[(Number(key) + 9) % 10]!);
       } else if (key === "d") onDim();
       else if (key === "?") onKeys();

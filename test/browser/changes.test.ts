@@ -1,0 +1,199 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import { openBrowser } from "../helpers/browser.ts";
+import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+
+/*
+ * What a person changes on the page: it shows at once, is kept in sitting.json, reaches the files that are handed over,
+ * and can be taken back. Each test takes back what it did.
+ */
+
+let sitting: ServedSitting;
+let browser: Browser;
+
+beforeAll(async () => {
+  sitting = await serveFinished();
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await sitting?.close();
+});
+
+async function open(): Promise<{ page: Page; complaints: string[] }> {
+  const context = await browser.newContext({
+    viewport: { width: 1440, height: 900 },
+    reducedMotion: "reduce",
+    locale: "en-GB",
+  });
+  onTestFinished(() => context.close());
+  return await openPage(context, sitting.address);
+}
+
+const braid = (page: Page) => page.getByRole("region", { name: "The cut, shot by shot" });
+const firstShot = (page: Page) => braid(page).getByRole("button", { name: /^Camera . 0:00|^Camera ., 0:00/ });
+const said = () =>
+  (
+    JSON.parse(readFileSync(join(sitting.folder, "sitting.json"), "utf8")) as {
+      story?: { angles: { camera: string }[]; kept: unknown[]; folded: unknown[] };
+      charts?: { corners: number[][] }[];
+    }
+  ).story ?? { angles: [], kept: [], folded: [] };
+const editList = () => readFileSync(join(sitting.folder, "handover", "cut.edl"), "utf8");
+/** The reel of the first event of the edit list, which is the card's file. */
+const firstReel = () => /^001\s+(\S+)/m.exec(editList())?.[1] ?? "";
+const isIdle = (page: Page) =>
+  page.evaluate(async () => !((await (await fetch("api/sitting")).json()) as { running: boolean }).running);
+const settle = (page: Page) => expect.poll(() => isIdle(page), { timeout: 90_000, interval: 500 }).toBe(true);
+
+describe("an angle changed in the braid", () => {
+  it("shows at once, is kept, reaches the edit list, and is undone", async () => {
+    const { page, complaints } = await open();
+    await settle(page);
+    const before = firstReel();
+    expect(await firstShot(page).getAttribute("aria-label")).toMatch(/^Camera A/);
+    await braid(page)
+      .getByRole("button", { name: /^Show camera B from 0:00/ })
+      .click();
+    expect(await firstShot(page).getAttribute("aria-label")).toMatch(/^Camera B.*you chose camera B here/);
+    await expect.poll(() => said().angles.map(({ camera }) => camera)).toEqual(["B"]);
+    // The join after it still changes camera: the rest was chosen again around it.
+    await expect
+      .poll(() => page.getByRole("region", { name: "Story", exact: true }).textContent())
+      .toMatch(/All \d cuts inside the sitter.s answers change camera/);
+    await settle(page);
+    await expect.poll(firstReel, { timeout: 20_000 }).not.toBe(before);
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => firstShot(page).getAttribute("aria-label")).toMatch(/^Camera A/);
+    await expect.poll(() => said().angles).toEqual([]);
+    await settle(page);
+    await expect.poll(firstReel, { timeout: 20_000 }).toBe(before);
+    expect(complaints).toEqual([]);
+  });
+
+  it("is changed by a key, by drawing the ribbon across, and seen on another page", async () => {
+    const { page } = await open();
+    const other = await open();
+    await firstShot(page).focus();
+    await page.keyboard.press("ArrowRight");
+    await expect.poll(() => firstShot(page).getAttribute("aria-label")).toMatch(/^Camera B/);
+    await expect.poll(() => firstShot(other.page).getAttribute("aria-label")).toMatch(/^Camera B/);
+    // Drawn back to the left column, by the ribbon's own stretch at the right.
+    const shot = await firstShot(page).boundingBox();
+    const { x, y, height } = shot!;
+    await page.mouse.move(x - 6, y + height / 2);
+    await page.mouse.down();
+    await page.mouse.move(x - 50, y + height / 2, { steps: 4 });
+    await page.mouse.up();
+    await expect.poll(() => firstShot(page).getAttribute("aria-label")).toMatch(/^Camera A/);
+    await page.keyboard.press("Control+z");
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => said().angles).toEqual([]);
+    await settle(page);
+  });
+});
+
+describe("a crease", () => {
+  it("opens on a press and gives back what it holds", async () => {
+    const { page } = await open();
+    const lengthOf = async () =>
+      (await braid(page)
+        .getByRole("button", { name: /^Camera/ })
+        .last()
+        .getAttribute("aria-label"))!;
+    const before = await lengthOf();
+    await braid(page)
+      .getByRole("button", { name: /^unfold/ })
+      .first()
+      .click();
+    await braid(page)
+      .getByRole("button", { name: /^Give back the sitter/ })
+      .first()
+      .click();
+    await expect.poll(lengthOf).not.toBe(before);
+    await expect.poll(() => said().kept.length).toBe(1);
+    await page
+      .getByRole("button", { name: /^Undo: giving back/ })
+      .first()
+      .click();
+    await expect.poll(lengthOf).toBe(before);
+    await expect.poll(() => said().kept).toEqual([]);
+    await settle(page);
+  });
+});
+
+describe("a cut that was changed", () => {
+  it("plays from the small copies: time goes on and the angle switches", async () => {
+    const { page } = await open();
+    await expect
+      .poll(
+        () =>
+          page.evaluate(
+            async () =>
+              ((await (await fetch("api/sitting")).json()) as { proxies: unknown[] }).proxies.length,
+          ),
+        { timeout: 90_000, interval: 500 },
+      )
+      .toBe(3);
+    await settle(page);
+    await braid(page)
+      .getByRole("button", { name: /^Show camera B from 0:00/ })
+      .click();
+    const screen = page.getByLabel("The first cut, beside its braid", { exact: true });
+    await expect.poll(() => screen.locator("video").count()).toBe(2);
+    const onScreen = () =>
+      screen.evaluate((box) => {
+        const video = box.querySelector<HTMLVideoElement>("video[data-on]")!;
+        return { address: video.currentSrc, time: video.currentTime, paused: video.paused };
+      });
+    await braid(page)
+      .getByRole("button", { name: /^Camera B, 0:00/ })
+      .click();
+    await expect.poll(async () => (await onScreen()).paused, { timeout: 10_000 }).toBe(false);
+    const first = await onScreen();
+    await expect
+      .poll(async () => (await onScreen()).time, { timeout: 10_000 })
+      .toBeGreaterThan(first.time + 0.5);
+    // Through the end of the first shot, at about 0:09, to camera A.
+    await expect.poll(async () => (await onScreen()).address, { timeout: 30_000 }).not.toBe(first.address);
+    expect((await onScreen()).paused).toBe(false);
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => said().angles).toEqual([]);
+    await settle(page);
+  });
+});
+
+describe("a chart's corners", () => {
+  it("are corrected by the arrow keys, measured again, and found anew after an undo", async () => {
+    const { page } = await open();
+    await settle(page);
+    await page.getByRole("button", { name: "Correct the corners, camera B" }).click();
+    const ring = page.getByRole("button", { name: /^dark skin's corner/ });
+    const before = await ring.getAttribute("aria-label");
+    await ring.focus();
+    await page.keyboard.press("ArrowLeft");
+    await page.keyboard.press("ArrowUp");
+    expect(await ring.getAttribute("aria-label")).not.toBe(before);
+    await page.getByRole("button", { name: "Measure with these corners" }).click();
+    const table = page.getByRole("region", { name: "The chart, as found" });
+    await expect.poll(() => table.textContent(), { timeout: 60_000 }).toMatch(/by hand/);
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => table.textContent(), { timeout: 60_000 }).not.toMatch(/by hand/);
+    await settle(page);
+  });
+});
+
+describe("a new sitting", () => {
+  it("says what is missing rather than making an empty one", async () => {
+    const { page } = await open();
+    await page.getByRole("button", { name: "Other sittings" }).click();
+    const form = page.getByRole("form", { name: "A new sitting" });
+    await form.getByRole("button", { name: "Make it and begin" }).click();
+    await form.getByRole("alert").filter({ hasText: "no title" }).waitFor();
+    await form.getByLabel("Title").fill("Second day");
+    await form.getByRole("button", { name: "Make it and begin" }).click();
+    await form.getByRole("alert").filter({ hasText: "no recordings" }).waitFor();
+  });
+});
