@@ -105,6 +105,6 @@ describe("what is told of a shot of the chart", () => {
       );
     expect(stopsOverRange(codes(1), new Set())).toBeLessThan(0.15);
     // White of the chart is 0.885: at a gain of 1.6 half a stop above the range.
-    expect(stopsOverRange(codes(1.6), new Set([18]))).toBeCloseTo(Math.log2(1.6 * 0.885), 0.4);
+    expect(Math.abs(stopsOverRange(codes(1.6), new Set([18])) - Math.log2(1.6 * 0.885))).toBeLessThan(0.2);
   });
 });

@@ -13,8 +13,8 @@ export interface PatchCandidate {
 
 /** Steepness, in code values a pixel, above which a pixel counts as an edge: low ones for log pictures and dark patches. */
 const edgeLevels = [0.008, 0.016, 0.032, 0.064, 0.12];
-const leastArea = 9;
-const mostArea = 1300;
+/** Pixels, [least, most]. */
+const patchAreas = [9, 1300] as const;
 
 /**
  * Even areas of the size and fullness of a chart's patches.
@@ -29,7 +29,7 @@ export function findPatchCandidates(picture: Planes): PatchCandidate[] {
   const steepness = edgeSteepness(picture);
   const found: PatchCandidate[] = [];
   for (const level of edgeLevels) {
-    for (const area of evenAreas(steepness, picture.width, picture.height, level)) {
+    for (const area of evenAreas(steepness, picture.width, picture.height, level, patchAreas)) {
       if (area.fullness < 0.8 || area.aspect > 2.8) continue;
       found.push({ x: area.x, y: area.y, area: area.pixels, side: Math.sqrt(area.pixels) });
     }
@@ -37,7 +37,8 @@ export function findPatchCandidates(picture: Planes): PatchCandidate[] {
   return mergeSame(found);
 }
 
-interface EvenArea {
+/** An area without edges, by its second moments. */
+export interface EvenArea {
   readonly pixels: number;
   readonly x: number;
   readonly y: number;
@@ -45,15 +46,24 @@ interface EvenArea {
   readonly fullness: number;
   /** Longer over shorter axis. */
   readonly aspect: number;
+  /** Half its extent across and down were it a box, pixels. */
+  readonly halfWidth: number;
+  readonly halfHeight: number;
 }
 
 /**
- * Connected areas below an edge level, of a patch's size, with their shape by second moments.
+ * Connected areas below an edge level, of a size in pixels from least to most, with their shape by second moments.
  *
  * Row by row in runs: a run joins every run above that it touches, and each area's sums follow from its runs' ends,
  * so that the large grounds cost no more than their outlines.
  */
-function evenAreas(steepness: Float32Array, width: number, height: number, level: number): EvenArea[] {
+export function evenAreas(
+  steepness: Float32Array,
+  width: number,
+  height: number,
+  level: number,
+  [leastArea, mostArea]: readonly [number, number],
+): EvenArea[] {
   const most = ((width >> 1) + 1) * height;
   const parent = new Int32Array(most);
   const sums = new Float64Array(most * 6);
@@ -130,6 +140,8 @@ function evenAreas(steepness: Float32Array, width: number, height: number, level
       y: my,
       fullness: n / (12 * root),
       aspect: Math.sqrt((half + gap) / Math.max(half - gap, 1e-9)),
+      halfWidth: Math.sqrt(3 * vx),
+      halfHeight: Math.sqrt(3 * vy),
     });
   }
   return areas;
@@ -170,7 +182,7 @@ function mergeSame(found: readonly PatchCandidate[]): PatchCandidate[] {
 }
 
 /** Largest over the channels of the central difference, per pixel. */
-function edgeSteepness({ width, height, planes }: Planes): Float32Array {
+export function edgeSteepness({ width, height, planes }: Planes): Float32Array {
   const out = new Float32Array(width * height);
   for (const plane of planes) {
     for (let y = 1; y < height - 1; y++) {
