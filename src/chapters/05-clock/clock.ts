@@ -10,12 +10,14 @@ import { clockFindings } from "./findings.ts";
 import type { Listened } from "./fine.ts";
 import { referenceTime } from "./line.ts";
 import { listen } from "./listen.ts";
+import { closeLoops, unclosedFindings } from "./loops.ts";
 import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
 import { channelsOf, type Microphone } from "./microphone.ts";
+import { nameOf } from "./names.ts";
 import { microphoneDistance, pictureOffset } from "./picture.ts";
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
-import { type Solved, solveClocks } from "./solve.ts";
+import { type PairMeasured, type Solved, solveClocks } from "./solve.ts";
 import { hearTimecode, type TimecodeHeard } from "./timecode-heard.ts";
 import { clockVerdict } from "./verdict.ts";
 
@@ -81,13 +83,17 @@ export const clock: Chapter<"clock", ClockInputs> = {
       virtual.push(pair);
       return { ...pair, other: recordings.length + virtual.length - 1 };
     });
-    const { lines, kept } = solveClocks(
-      recordings.length + virtual.length,
-      master,
-      [...devices, ...virtual.map((pair) => devices[pair.other]!)],
-      [...seconds, ...virtual.map((pair) => pair.end)],
-      unknowns,
-    );
+    const solve = (measured: readonly PairMeasured[]) =>
+      solveClocks(
+        recordings.length + virtual.length,
+        master,
+        [...devices, ...virtual.map((pair) => devices[pair.other]!)],
+        [...seconds, ...virtual.map((pair) => pair.end)],
+        measured,
+      );
+    const placing = solve(unknowns).lines;
+    const { closing, unclosed } = await closeLoops(makeFft, heard, devices, pairs, placing, pause);
+    const { lines, kept } = solve([...unknowns, ...closing]);
     const distances = recordings.map((r, i) =>
       microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances),
     );
@@ -158,6 +164,8 @@ export const clock: Chapter<"clock", ClockInputs> = {
       checks: whole.checks,
       seen: whole.seen,
     });
+    const name = (i: number) => nameOf(result.recordings[i]!, result.recordings);
+    result.findings.push(...unclosedFindings(unclosed, name));
     return result;
   },
 

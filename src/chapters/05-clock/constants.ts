@@ -45,6 +45,9 @@ export const leastCoarseScore = 3.5;
  */
 export const leastFineScore = 9.5;
 
+/** Sums of the first look above this stand out by themselves; strangers stay under it over every slope and lag. */
+export const plainScore = 10;
+
 /** What the heads, the air and the rooms do beside noise: added to every uncertainty, seconds. */
 export const uncertaintyFloorSeconds = 20e-6;
 

@@ -5,7 +5,7 @@ import { makePhaseCorrelator } from "#science/signal/phase-correlator";
 import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
-import { listeningRateHz, mostPpm } from "./constants.ts";
+import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
 import { directSound, mostDetourSeconds, type Stack } from "./direct-sound.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
@@ -63,8 +63,6 @@ const upsample = 8;
 const sliceSeconds = 0.03;
 /** Reach for the line itself, where the first look was plain. */
 const plainSeconds = 0.0015;
-/** Sums of the first look above this stand out by themselves; strangers reached 8.3 over every slope and lag. */
-const plainSum = 10;
 /** Peaks lower than this many times their window's noise say nothing. */
 const leastPeak = 2.5;
 /** And beyond this a higher peak is not more to be trusted: a talker near one microphone must not outvote another. */
@@ -151,8 +149,8 @@ export async function firstLook(
       },
       { slope: vote.slope * listeningRateHz, lag: vote.lagAtMiddle * listeningRateHz },
     );
-  if (!sum || sum.score < 2 * plainSum) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
-  if (sum && sum.score >= plainSum)
+  if (!sum || sum.score < 2 * plainScore) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
+  if (sum && sum.score >= plainScore)
     return {
       isPlain: true,
       score: sum.score,

@@ -12,7 +12,7 @@ export interface PairOutcome {
 }
 
 /** A score with which no other candidate needs to be looked at. */
-const plainScore = 2 * leastFineScore;
+const surelyPlaced = 2 * leastFineScore;
 
 /** A first look this low has never led to a placement: strangers reach it more often than not. */
 const hopelessScore = 0.6 * leastFineScore;
@@ -33,7 +33,7 @@ export async function comparePair(
     if (first.score < hopelessScore) continue;
     const match = await secondLook(makeFft, reference, other, first, pause);
     if (match && match.score > (best?.score ?? 0)) best = match;
-    if (best && best.score >= plainScore) break;
+    if (best && best.score >= surelyPlaced) break;
   }
   const score = best?.score ?? refused;
   return { match: best && score >= leastFineScore ? best : null, score };

@@ -16,7 +16,11 @@ export interface Piece {
 }
 
 /** A step smaller than this may be another talker heard over another way; two metres apart differ by up to 12 ms. */
-const leastStepSeconds = 0.02;
+const surelyStepSeconds = 0.02;
+/** Smaller ones, down to this, are believed where the sitter is plainly heard on the new line and not on the old. */
+const leastStepSeconds = 0.0025;
+/** Share of the sitter's windows on either side of a small step that lie on that side's line. */
+const leastSitterShare = 0.6;
 /** Shorter remainders are left on the line of the rest. */
 const leastPieceSeconds = 10;
 const leastLoudWindows = 4;
@@ -85,7 +89,25 @@ export async function piecesOf(
     };
     const middle = (from + end) / 2;
     const step = referenceTime(moved.line, middle) - referenceTime(main.line, middle);
-    return Math.abs(step) >= leastStepSeconds ? moved : null;
+    if (Math.abs(step) >= surelyStepSeconds) return moved;
+    return Math.abs(step) >= leastStepSeconds && isSitterThere(moved, main, from, end) ? moved : null;
+  }
+
+  /**
+   * A talker change alternates and its line is heard while the reference is soft; lost samples move everything that
+   * follows: then the loud windows lie on the new line, and hardly any on the old.
+   */
+  function isSitterThere(moved: FineMatch, main: FineMatch, from: number, end: number): boolean {
+    if (moved.isSoft || main.isSoft || moved.isInverted !== main.isInverted) return false;
+    const share = ({ line, windows }: FineMatch) => {
+      const loud = windows.filter((w) => w.loud >= 0.5 && w.at >= from && w.at < end);
+      const on = loud.filter(
+        (w) => w.weight >= 4 && Math.abs(referenceTime(line, w.at) - w.referenceAt) < 0.0004,
+      );
+      return loud.length >= leastLoudWindows ? on.length / loud.length : -1;
+    };
+    const old = share(main);
+    return share(moved) >= leastSitterShare && old >= 0 && old < 0.5 * share(moved);
   }
 
   /** The moment between two lines: half-second looks by both, and the split that they agree with best. */
