@@ -1,11 +1,10 @@
-import { basename, dirname, join, relative, sep } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { type CardsFacts, cardsFindings, cardsVerdict } from "#cards/cards";
 import { isJunkName } from "#cards/junk-names";
 import { type CardEntry, deviceFolder, type PlannedCopy, planCopies } from "#cards/plan-copies";
 import type { CardsResult } from "#documents/chapter-results";
 import { ExplainedError } from "#errors/explained-error";
-import type { Observation } from "#formats/mhl/next-generation";
-import { checkPlaces, isWithin } from "#outside/disk/check-places";
+import { checkPlaces } from "#outside/disk/check-places";
 import {
   type RecordedCopy,
   type RecordedFile,
@@ -14,13 +13,12 @@ import {
 } from "#outside/disk/copy-record";
 import { type CopyOutcome, copyVerified, freeName, readsDifferently } from "#outside/disk/copy-verified";
 import type { Disk } from "#outside/disk/disk";
-import { cancelled, explainDiskError, fileMissing, systemCodeOf } from "#outside/disk/explain-disk-error";
+import { cancelled, fileMissing, systemCodeOf } from "#outside/disk/explain-disk-error";
 import { hashFile } from "#outside/disk/hash";
 import { type CardListing, folderEmpty, listCard } from "#outside/disk/list-card";
-import { addGeneration, isoSeconds, type MhlHistory, readHistory } from "#outside/disk/mhl-history";
-import { ownVersion } from "#outside/disk/own-version";
 import { realDisk } from "#outside/disk/real-disk";
 import { sweepParts } from "#outside/disk/sweep";
+import { cardHashFormat as format, writeCardHistories } from "./card-histories.ts";
 
 /** What is to be copied where. Paths are absolute. */
 export interface CardsWish {
@@ -68,7 +66,6 @@ interface Item extends PlannedCopy {
   readonly states: ("todo" | "verified" | "failed")[];
 }
 
-const format = "xxh128";
 const saveEveryMs = 2000;
 const filesAtOnce = 2;
 
@@ -451,67 +448,24 @@ class CardsJob {
     this.#savedAtMs = Date.now();
   }
 
-  /** Adds what no manifest holds yet to the history of each device's folder in each place; newest manifests by place. */
   async #writeHistories(): Promise<string[][]> {
-    const newest: string[][] = this.#wish.places.map(() => []);
-    for (const [index, place] of this.#wish.places.entries()) {
-      for (const device of new Set(this.#wish.cards.map((card) => deviceFolder(card.device)))) {
-        const root = join(place.folder, device);
-        try {
-          const path = await this.#writeHistory(root);
-          if (path !== null) newest[index]!.push(path);
-        } catch (cause) {
-          const error = explainDiskError(cause, join(root, "ascmhl"));
-          if (!(error instanceof ExplainedError)) throw error;
-          // of a place that was given up it has been said already
-          if (!this.#givenUp.has(index)) {
-            this.#facts.histories.push({ place: place.name, code: error.code, advice: error.advice });
-          }
-        }
-      }
-    }
-    return newest;
-  }
-
-  async #writeHistory(root: string): Promise<string | null> {
-    const held = this.#items.flatMap(({ record }) =>
-      (record?.copies ?? [])
-        .filter((copy) => isWithin(copy.path, root))
-        .map((copy) => ({ record: record!, copy })),
+    const { newest, failures, hasWritten } = await writeCardHistories(
+      this.#disk,
+      this.#wish.places,
+      this.#wish.cards.map(({ device }) => device),
+      this.#items.flatMap(({ record }) => record ?? []),
+      this.#startedAt,
     );
-    if (held.length === 0) return null;
-    const history = await readHistory(this.#disk, root);
-    // a run that was killed may have written its manifest and not the record of it
-    for (const { record, copy } of held)
-      copy.manifest ??= manifestThatHolds(history, this.#observed(root, record, copy));
-    const pending = held.filter(({ copy }) => copy.manifest === null);
-    const last = history.chain.at(-1);
-    if (pending.length === 0 && last) return join(root, "ascmhl", last.path);
-    // a history that was taken away begins anew, with all that is there
-    const recorded = pending.length === 0 || history.chain.length === 0 ? held : pending;
-    this.#didWork = true;
-    const { path, name } = await addGeneration(this.#disk, root, {
-      format,
-      process: "transfer",
-      startedAt: this.#startedAt,
-      toolVersion: ownVersion(),
-      found: recorded.map(({ record, copy }) => this.#observed(root, record, copy)),
-    });
-    for (const { copy } of recorded) copy.manifest = name;
-    return path;
-  }
-
-  #observed(root: string, record: RecordedFile, copy: RecordedCopy): Observation {
-    return {
-      path: relative(root, copy.path).split(sep).join("/"),
-      bytes: record.bytes,
-      modifiedAt: isoSeconds(copy.modifiedMs),
-      hash: {
-        format,
-        text: record.hash.slice(format.length + 1),
-        hashDate: isoSeconds(Date.parse(copy.verifiedAt)),
-      },
-    };
+    this.#didWork ||= hasWritten;
+    // of a place that was given up it has been said already
+    for (const { place, error } of failures)
+      if (!this.#givenUp.has(place))
+        this.#facts.histories.push({
+          place: this.#wish.places[place]!.name,
+          code: error.code,
+          advice: error.advice,
+        });
+    return newest;
   }
 
   async #result(
@@ -598,20 +552,6 @@ class CardsJob {
       { cause: why },
     );
   }
-}
-
-/** The file name of the manifest that holds this very check of a file, null where none does. */
-function manifestThatHolds({ chain, manifests }: MhlHistory, { path, hash }: Observation): string | null {
-  const index = manifests.findIndex((manifest) =>
-    manifest.files.some(
-      (file) =>
-        file.path === path &&
-        file.hashes.some(
-          (one) => one.format === hash.format && one.text === hash.text && one.hashDate === hash.hashDate,
-        ),
-    ),
-  );
-  return chain[index]?.path ?? null;
 }
 
 function forgetCopy(record: RecordedFile, path: string): void {
