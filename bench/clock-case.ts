@@ -4,7 +4,14 @@ import type { ClockResult } from "#documents/chapter-results";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { sampleAt } from "#science/signal/sample-at";
 import { type BenchRecording, benchContext, benchRecording } from "./clock-media.ts";
-import { addConvolved, type BenchRoom, clickResponse, metresBetween, type Place, swayed } from "./clock-room.ts";
+import {
+  addConvolved,
+  type BenchRoom,
+  clickResponse,
+  metresBetween,
+  type Place,
+  swayed,
+} from "./clock-room.ts";
 import { type Chance, conversation, type Phrases, phrasesOf, talkers } from "./clock-speech.ts";
 
 /** One clip of a case: what was done to it and what the chapter made of it. */
@@ -104,7 +111,10 @@ export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
   };
   const lavSound = await hear(lav, 45, false, talk, false);
   const held: BenchRecording[] = [arrayRecording("A", "A.wav", lavSound, "lav")];
-  const truths: (Omit<ClipOutcome, "isPlaced" | "error" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"> & {
+  const truths: (Omit<
+    ClipOutcome,
+    "isPlaced" | "error" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"
+  > & {
     path: string;
     offset: number;
   })[] = [];
@@ -185,7 +195,12 @@ async function people(seconds: number, chance: Chance): Promise<{ sitter: Phrase
   };
 }
 
-function arrayRecording(device: string, path: string, sound: Float32Array, role: "lav" | null): BenchRecording {
+function arrayRecording(
+  device: string,
+  path: string,
+  sound: Float32Array,
+  role: "lav" | null,
+): BenchRecording {
   return benchRecording(
     device,
     path,

@@ -56,7 +56,10 @@ export function benchContext(held: readonly BenchRecording[]): MeasureContext {
       const { samples } = held.find((h) => h.recording.hash === recording.hash)!;
       const length = Math.round(recording.probe.durationSeconds * listeningRateHz);
       const first = Math.max(0, Math.round((wish.startSeconds ?? 0) * listeningRateHz));
-      const end = Math.min(length, Math.round((wish.endSeconds ?? Number.POSITIVE_INFINITY) * listeningRateHz));
+      const end = Math.min(
+        length,
+        Math.round((wish.endSeconds ?? Number.POSITIVE_INFINITY) * listeningRateHz),
+      );
       const step = wish.blockSamples ?? 65_536;
       for (let at = first; at < end; at += step)
         yield { firstSample: at, channels: [samples(at, Math.min(end, at + step))] };

@@ -1,5 +1,4 @@
-import { speedOfSound } from "#clock/constants";
-import { listeningRateHz } from "#clock/constants";
+import { listeningRateHz, speedOfSound } from "#clock/constants";
 import { fftSizeFor, loadFft } from "#science/signal/fft";
 import type { Chance } from "./clock-speech.ts";
 
@@ -117,7 +116,12 @@ export async function addConvolved(
 /**
  * A voice as it reaches a microphone from a head that sways: later and earlier by up to `metres` / c, slowly.
  */
-export function swayed(voice: Float32Array, metres: number, periodSeconds: number, phase: number): Float32Array {
+export function swayed(
+  voice: Float32Array,
+  metres: number,
+  periodSeconds: number,
+  phase: number,
+): Float32Array {
   const out = new Float32Array(voice.length);
   const reach = (metres / speedOfSound) * listeningRateHz;
   const turn = (2 * Math.PI) / (periodSeconds * listeningRateHz);

@@ -50,7 +50,9 @@ export const talkers: number = accents.length * throats.length;
  */
 export async function phrasesOf(talker: number, seconds: number, chance: Chance): Promise<Phrases> {
   const voice = await synthesiser();
-  voice.set_voice(`${accents[talker % accents.length]}+${throats[Math.floor(talker / accents.length) % throats.length]}`);
+  voice.set_voice(
+    `${accents[talker % accents.length]}+${throats[Math.floor(talker / accents.length) % throats.length]}`,
+  );
   voice.set_rate(125 + ((talker * 37) % 60));
   voice.set_pitch(25 + ((talker * 23) % 50));
   voice.set_range(35 + ((talker * 11) % 45));
@@ -113,7 +115,13 @@ export function conversation(
   let isAnswer = chance() < 0.75;
   while (at < length) {
     const turn = Math.round((isAnswer ? 10 + 30 * chance() : 2 + 5 * chance()) * listeningRateHz);
-    at = say(isAnswer ? answers : questions, isAnswer ? sitter : asker, at, Math.min(length, at + turn), chance);
+    at = say(
+      isAnswer ? answers : questions,
+      isAnswer ? sitter : asker,
+      at,
+      Math.min(length, at + turn),
+      chance,
+    );
     at += Math.round((0.2 + 0.8 * chance()) * listeningRateHz);
     isAnswer = !isAnswer;
   }

@@ -38,7 +38,11 @@ export async function makePieces(count: number, seed: number): Promise<Piece[]> 
     const wet = new Float32Array(dry.length);
     const metres = 0.2 + 2 * chance();
     const mouth = [1.2, 1.1, 1.2] as const;
-    await addConvolved(wet, dry, clickResponse(room, mouth, [1.2, 1.1 + metres * 0.6, 1.2 + metres * 0.3], 1, chance));
+    await addConvolved(
+      wet,
+      dry,
+      clickResponse(room, mouth, [1.2, 1.1 + metres * 0.6, 1.2 + metres * 0.3], 1, chance),
+    );
     const noise = lcgNoise(wet.length, Math.floor(1e6 * chance()));
     let power = 0;
     for (const v of wet) power += v * v;
@@ -55,7 +59,10 @@ export async function makePieces(count: number, seed: number): Promise<Piece[]> 
     sound.append(wet);
     sound.finish();
     onsets.append(wet);
-    pieces.push({ kind, listened: { sound, onsets: onsets.finish(), seconds: wet.length / listeningRateHz } });
+    pieces.push({
+      kind,
+      listened: { sound, onsets: onsets.finish(), seconds: wet.length / listeningRateHz },
+    });
   }
   return pieces;
 }
