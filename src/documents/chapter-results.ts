@@ -206,9 +206,18 @@ const colourMatchSchema = z.object({
   from: z.string(),
   to: z.string(),
   model: z.string(),
+  /** As recorded, exposure taken out: one gain of light brings the camera's greys to the luminance of `to`'s. */
   before: differences,
+  /** As recorded, exposure left in. */
+  beforeWithExposure: differences.optional(),
+  /** How much brighter than `to` the camera was recorded, stops; null where nothing shared says. */
+  exposureStops: z.number().nullable().optional(),
   after: differences,
   leftOut: differences,
+  /** The ASC CDL that comes nearest to the match, on `from`'s code values, and what it leaves on the chart. */
+  cdl: z
+    .object({ slope: rgb, offset: rgb, power: rgb, saturation: z.number(), after: differences })
+    .optional(),
   /** Per patch, in order; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
   patches: z.array(
     z.object({
@@ -238,6 +247,16 @@ export const colourResultSchema = z.object({
       /** `index` is the published number less one; `rgb` code values, 0 and 1 black and white of the stream's range. */
       patches: z.array(z.object({ index: z.number().int().min(0).max(23), rgb })),
       problems: z.array(z.string()),
+      /** The chart's white as recorded. */
+      white: z
+        .object({
+          /** Gains that would make the greys grey, stops: red and blue against green. */
+          gainStops: z.object({ red: z.number(), blue: z.number() }),
+          /** The white's colour on a screen of the stream's own primaries; 6504 K and 0.003 are the screen's own. */
+          kelvin: z.number(),
+          duv: z.number(),
+        })
+        .optional(),
       /** Size of the picture as displayed, pixels: what `corners` lie in. */
       picture: z.object({ width: z.number().int(), height: z.number().int() }).optional(),
       /** Whether a person set the corners. */

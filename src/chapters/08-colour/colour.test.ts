@@ -5,6 +5,9 @@ import type { DeepPicture, SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
 import type { ChartSaid } from "#documents/said";
 import type { Sitting } from "#documents/sitting";
+import { readCdl } from "#formats/cdl/read-cdl";
+import { applyClf } from "#formats/clf/apply-clf";
+import { readClf } from "#formats/clf/read-clf";
 import { parseCube } from "#formats/cube/cube";
 import { sampleLut3d } from "#science/colour/lut3d";
 import type { Triple } from "#science/colour/matrix3";
@@ -276,7 +279,37 @@ describe("colour, on a sitting of two measured sensors", () => {
     // Neutral 5 of the chart, Y = 0.191, in BT.709: 1.099 × 0.191^0.45 − 0.099 = 0.423.
     const shown = sampleLut3d(view.lut, result.charts[0]!.patches[21]!.rgb);
     for (const value of shown) expect(Math.abs(value - 0.423)).toBeLessThan(0.02);
-    expect(result.files).toEqual([result.viewLut, result.lut]);
+  });
+
+  it("writes the same match as CLF and as the nearest ASC CDL, whose cost it tells", () => {
+    const name = result.lut!.replace(/\.cube$/, "");
+    expect(result.files).toEqual([result.viewLut, result.lut, `${name}.clf`, `${name}.cdl`]);
+    const cube = parseCube(written.texts.get(result.lut!)!);
+    if (cube.kind !== "3D") throw new Error("expected a 3D table");
+    const clf = readClf(written.texts.get(`${name}.clf`)!);
+    expect(clf.descriptions.join(" ")).toContain("full-range RGB code values");
+    for (const { rgb } of result.charts[1]!.patches) {
+      const wanted = sampleLut3d(cube.lut, rgb);
+      applyClf(clf, rgb).forEach((value, c) => {
+        expect(Math.abs(value - wanted[c]!)).toBeLessThan(1e-6);
+      });
+    }
+    const match = result.match!;
+    expect(match.cdl!.after.mean).toBeGreaterThan(match.after.mean);
+    expect(match.cdl!.after.mean).toBeLessThan(match.before.mean);
+    const [only] = readCdl(written.texts.get(`${name}.cdl`)!);
+    expect(only!.cdl.slope[0]).toBeCloseTo(match.cdl!.slope[0], 5);
+  });
+
+  it("tells exposure from colour, and names each camera's white", () => {
+    // B's green was drawn at 0.7 of A's: log2 0.7 = -0.51 stop.
+    expect(Math.abs(result.match!.exposureStops! + 0.51)).toBeLessThan(0.1);
+    expect(result.match!.beforeWithExposure!.mean).toBeGreaterThan(result.match!.before.mean);
+    const { gainStops } = result.charts[1]!.white!;
+    expect(Math.abs(gainStops.red - Math.log2(0.7 / 0.62))).toBeLessThan(0.05);
+    expect(Math.abs(gainStops.blue - Math.log2(0.7 / 0.84))).toBeLessThan(0.05);
+    // More blue than green and red: bluer than the screen's own 6504 K.
+    expect(result.charts[1]!.white!.kelvin).toBeGreaterThan(7000);
   });
 
   it("takes stills of chart and talk, B matched through both LUTs at the same moment", () => {
@@ -296,7 +329,7 @@ describe("colour, on a sitting of two measured sensors", () => {
 
   it("opens with a sentence that names both differences and the worst patch", () => {
     expect(colour.verdict(result)).toMatch(
-      /^Camera B now agrees with camera A to \d\.\d units; as recorded they differed by \d+\.\d\. .+ is worst, at \d+\.\d\.$/,
+      /^Camera B now agrees with camera A to \d\.\d units; as recorded they differed by \d+\.\d, and by 0\.5 stop\. .+ is worst, at \d+\.\d\.$/,
     );
   });
 });

@@ -2,14 +2,14 @@ import type { Chapter } from "#documents/chapter";
 import type { ColourResult } from "#documents/chapter-results";
 import { type ColourInputs, colourInputs } from "./colour-inputs.ts";
 import { measureColour } from "./measure-colour.ts";
-import { capital, oneDecimal } from "./words.ts";
+import { andStops, capital, oneDecimal } from "./words.ts";
 
 export type { ColourInputs } from "./colour-inputs.ts";
 
 /** Colour: does camera B look like camera A, and by how much does it not? */
 export const colour: Chapter<"colour", ColourInputs> = {
   name: "colour",
-  version: 2,
+  version: 3,
   question: "Do the two cameras agree?",
   after: [],
   inputs: colourInputs,
@@ -23,11 +23,11 @@ function verdict(result: ColourResult): string {
   const matches = result.matches ?? (result.match ? [result.match] : []);
   if (matches.length > 0) {
     return matches
-      .map(({ from, to, before, after, patches }) => {
+      .map(({ from, to, before, after, patches, exposureStops }) => {
         const worst = patches.reduce((p, q) => (q.after > p.after ? q : p));
         return (
           `Camera ${from} now agrees with camera ${to} to ${oneDecimal(after.mean)} units; ` +
-          `as recorded they differed by ${oneDecimal(before.mean)}. ` +
+          `as recorded they differed by ${oneDecimal(before.mean)}${andStops(exposureStops)}. ` +
           `${capital(worst.name)} is worst, at ${oneDecimal(worst.after)}.`
         );
       })

@@ -7,6 +7,7 @@ import { d50ToSrgb } from "#science/colour/display-view";
 import type { Triple } from "#science/colour/matrix3";
 import type { JudgedShot } from "./judge-shot.ts";
 import { capital, oneDecimal } from "./words.ts";
+import type { MatchFiles } from "./write-luts.ts";
 
 type MatchResult = NonNullable<ColourResult["match"]>;
 
@@ -17,15 +18,29 @@ const levelWords = {
 } as const;
 
 /** A match in the document's words and numbers. */
-export function describeMatch(match: CameraMatch, to: string, from: string): MatchResult {
+export function describeMatch(
+  match: CameraMatch,
+  to: string,
+  from: string,
+  { cdl, cdlLeaves }: Pick<MatchFiles, "cdl" | "cdlLeaves">,
+): MatchResult {
   const shown = (xyz: Triple): [number, number, number] => [...d50ToSrgb(xyz)];
   return {
     from,
     to,
     model: `${levelWords[match.mix.level]}; camera ${to}'s curve ${curveWords(match.curveA)}, camera ${from}'s ${curveWords(match.curveB)}`,
     before: summary(match.before),
+    beforeWithExposure: summary(match.beforeWithExposure),
+    exposureStops: match.exposureStops,
     after: summary(match.after),
     leftOut: summary(match.leftOut),
+    cdl: {
+      slope: [...cdl.slope],
+      offset: [...cdl.offset],
+      power: [...cdl.power],
+      saturation: cdl.saturation,
+      after: summary(cdlLeaves),
+    },
     patches: chart24Names.map((name, index) => ({
       index,
       name,
@@ -91,6 +106,7 @@ export function matchFindings(match: CameraMatch, a: JudgedShot, b: JudgedShot):
 }
 
 function curveWords({ curve, tagRefused }: CameraCurve): string {
+  if (curve.known === "given") return `${curve.name} as given`;
   if (curve.known === "tag") return `${curve.name} by its tag`;
   return tagRefused
     ? "learned from the chart's greys, which contradict its tag"

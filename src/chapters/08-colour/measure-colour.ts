@@ -6,12 +6,13 @@ import { matchCameras } from "#science/colour/camera-match";
 import { saidOfCamera, shootChartByHand } from "./chart-by-hand.ts";
 import type { Camera, ColourInputs } from "./colour-inputs.ts";
 import { describeMatch, matchFindings } from "./describe-match.ts";
+import { describeWhite } from "./describe-white.ts";
 import { cornersOutside, judgeByHand } from "./judge-by-hand.ts";
 import { type JudgedShot, judgeShot } from "./judge-shot.ts";
 import { seekChart } from "./seek-chart.ts";
 import { type ShotOfChart, shootChart } from "./shoot-chart.ts";
 import { takeStills } from "./take-stills.ts";
-import { writeMatchLut, writeViewLut } from "./write-luts.ts";
+import { writeMatchFiles, writeViewLut } from "./write-luts.ts";
 
 /** Finds the chart in every camera, matches each other camera to the first, and writes what it takes. */
 export async function measureColour(inputs: ColourInputs, context: MeasureContext): Promise<ColourResult> {
@@ -62,9 +63,9 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
       if (!b || b.refused !== null) continue;
       context.signal.throwIfAborted();
       const match = matchCameras(a.forMatch, b.forMatch);
-      const lut = await writeMatchLut(match, a.camera, b.camera, context);
-      files.push(lut);
-      matches.push({ ...describeMatch(match, a.camera, b.camera), lut });
+      const written = await writeMatchFiles(match, b.forMatch.codes, a.camera, b.camera, context);
+      files.push(...written.files);
+      matches.push({ ...describeMatch(match, a.camera, b.camera, written), lut: written.lut });
       findings.push(...matchFindings(match, a, b));
     }
   }
@@ -81,7 +82,7 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
   context.progress(1);
   const match = firstMatch ? (({ lut: _lut, ...rest }) => rest)(firstMatch) : null;
   return {
-    charts: [...judged.values()].map(({ camera, shot, problems }) => ({
+    charts: [...judged.values()].map(({ camera, shot, forMatch, problems }) => ({
       camera,
       path: shot.sighting.recording.path,
       hash: shot.sighting.recording.hash,
@@ -92,6 +93,7 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
         rgb: [...code] as [number, number, number],
       })),
       problems: [...problems],
+      white: describeWhite(forMatch, shot.sighting.recording),
       picture: displayedSize(shot.sighting.recording),
       ...(handSet.has(camera) ? { byHand: true } : {}),
     })),

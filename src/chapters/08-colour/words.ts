@@ -19,3 +19,10 @@ export function listOf(names: readonly string[]): string {
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
+
+/** ", and by 0.9 stop": the part of a difference that is exposure; nothing where it is unknown or too small to see. */
+export function andStops(stops: number | null | undefined): string {
+  const size = Math.abs(stops ?? 0);
+  if (size < 0.05) return "";
+  return `, and by ${oneDecimal(size)} ${size < 1.05 ? "stop" : "stops"}`;
+}

@@ -1,12 +1,16 @@
 import type { MeasureContext } from "#documents/chapter";
+import { writeColorDecisionList } from "#formats/cdl/write-cdl";
+import { writeClf } from "#formats/clf/write-clf";
 import { formatCube } from "#formats/cube/cube";
 import { bradfordAdaptation } from "#science/colour/bradford";
 import { findCameraCurve, lightnessError } from "#science/colour/camera-curve";
 import { type CameraMatch, evenedLight, throughCurve } from "#science/colour/camera-match";
+import { applyCdl, type Cdl } from "#science/colour/cdl";
 import { chartWhite, fitReferenceView } from "#science/colour/chart-reference";
 import { chart24LabFrom2014, chart24Neutrals, chart24White } from "#science/colour/chart24";
 import { colourDifferenceCie2000 } from "#science/colour/ciede2000";
 import { d50ToDisplayBt709 } from "#science/colour/display-view";
+import { fitCdl } from "#science/colour/fit-cdl";
 import { curveOfTransferTag, isDisplayTransfer } from "#science/colour/h273-transfer";
 import { xyzToLab } from "#science/colour/lab";
 import { chooseLutSize } from "#science/colour/lut-agreement";
@@ -20,35 +24,70 @@ import { oneDecimal } from "./words.ts";
 const expects =
   "Input and output: full-range RGB code values, 0 black and 1 white of the stream's own range (limited-range video expanded first).";
 
-/** Writes the table that takes a camera's code values to A's. */
-export async function writeMatchLut(
+/** What was written of a match. */
+export interface MatchFiles {
+  /** The .cube table; the other files are the same match for other programs. */
+  readonly lut: string;
+  readonly files: readonly string[];
+  readonly cdl: Cdl;
+  /** What the CDL leaves, CIEDE2000, one a patch. */
+  readonly cdlLeaves: readonly number[];
+}
+
+/** Writes the match as a .cube table, as a CLF file with the same table, and as the nearest ASC CDL. */
+export async function writeMatchFiles(
   match: CameraMatch,
+  codesB: readonly Triple[],
   to: string,
   from: string,
   context: MeasureContext,
-): Promise<string> {
-  const lut = chooseLutSize(match.transform, (code) =>
-    match.view.toLab(throughCurve(match.curveA.curve, code)),
-  );
+): Promise<MatchFiles> {
+  const toLab = (code: Triple): Triple => match.view.toLab(throughCurve(match.curveA.curve, code));
+  const lut = chooseLutSize(match.transform, toLab);
   const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
-  return context.writeText(
-    `camera-${from.toLowerCase()}-to-${to.toLowerCase()}.cube`,
-    formatCube(lut, {
-      title: `Camera ${from} to camera ${to}`,
-      comments: [
-        `Takes camera ${from}'s code values to camera ${to}'s: lay it under any look made for camera ${to}.`,
-        expects,
-        `Chart: ${oneDecimal(mean(match.before))} CIEDE2000 as recorded, ${oneDecimal(mean(match.after))} matched, ${oneDecimal(mean(match.leftOut))} on patches left out of the fit.`,
-      ],
-    }),
+  const name = `camera-${from.toLowerCase()}-to-${to.toLowerCase()}`;
+  const title = `Camera ${from} to camera ${to}`;
+  const says = [
+    `Takes camera ${from}'s code values to camera ${to}'s: lay it under any look made for camera ${to}.`,
+    expects,
+    `Chart: ${oneDecimal(mean(match.before))} CIEDE2000 as recorded with exposure taken out, ${oneDecimal(mean(match.after))} matched, ${oneDecimal(mean(match.leftOut))} on patches left out of the fit.`,
+  ];
+  const cube = await context.writeText(`${name}.cube`, formatCube(lut, { title, comments: says }));
+  const clf = await context.writeText(
+    `${name}.clf`,
+    writeClf(
+      {
+        name: title,
+        descriptions: says,
+        inputDescriptor: `Camera ${from}, full-range RGB code values`,
+        outputDescriptor: `Camera ${to}, full-range RGB code values`,
+      },
+      [{ kind: "LUT3D", lut, interpolation: "tetrahedral" }],
+    ),
   );
+  const wanted = match.lightA.map(match.view.toLab);
+  const cdl = fitCdl(codesB, wanted, toLab);
+  const cdlLeaves = codesB.map((code, i) => colourDifferenceCie2000(toLab(applyCdl(cdl, code)), wanted[i]!));
+  const decisions = await context.writeText(
+    `${name}.cdl`,
+    writeColorDecisionList([
+      {
+        id: name,
+        cdl,
+        descriptions: [
+          `${title}, as near as ten numbers come: ${oneDecimal(mean(cdlLeaves))} CIEDE2000 on the chart where the table leaves ${oneDecimal(mean(match.after))}. ${expects}`,
+        ],
+      },
+    ]),
+  );
+  return { lut: cube, files: [cube, clf, decisions], cdl, cdlLeaves };
 }
 
 /** Writes the table that shows camera A on a BT.709 screen; null where its pictures are made for one and look right. */
 export async function writeViewLut(a: JudgedShot, context: MeasureContext): Promise<string | null> {
   if (isAlreadyDisplay(a)) return null;
   const { codes, transfer, illumination, unusable } = a.forMatch;
-  const { curve } = findCameraCurve(transfer, codes, undefined, illumination);
+  const { curve } = findCameraCurve(transfer, codes, undefined, illumination, undefined, a.forMatch.curve);
   const view = fitReferenceView(evenedLight(a.forMatch, curve), new Set(unusable ?? []));
   const show = (code: Triple): Triple => d50ToDisplayBt709(view.toXyz(throughCurve(curve, code)));
   const lut = makeLut3d(65, show);

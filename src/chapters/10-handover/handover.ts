@@ -61,7 +61,7 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
       "one chapter an answer: WebVTT (W3C)",
     );
   for (const path of inputs.colour?.files ?? [])
-    if (path.endsWith(".cube"))
+    if (/\.(cube|clf|cdl)$/.test(path))
       await add(await context.copyMade(path, `luts/${fileName(path)}`), lutWords(path, inputs));
 
   context.progress(0.3, "rendering the first cut");
@@ -121,6 +121,9 @@ async function soundSeconds(context: MeasureContext, path: string): Promise<numb
 }
 
 function lutWords(path: string, { colour }: HandoverInputs): string {
+  if (path.endsWith(".clf")) return "the same match for programs that read the Common LUT Format (CLF 3.0)";
+  if (path.endsWith(".cdl"))
+    return "the nearest ASC CDL to the match, for programs that take no LUT: less close, see its description";
   if (path === colour?.lut) return "brings the other camera to the leading one: .cube LUT";
   if (path === colour?.viewLut) return "brings the leading camera to a picture for viewing: .cube LUT";
   return "a look: .cube LUT";

@@ -3,10 +3,11 @@ import { type CameraCurve, findCameraCurve, type GreyLight, lightnessError } fro
 import { chartWhite, fitReferenceView, type ReferenceView } from "./chart-reference.ts";
 import { chart24Neutrals, chart24White } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
-import { type ColourMix, fitColourMix, type MixLevel } from "./colour-mix.ts";
+import type { ColourMix, MixLevel } from "./colour-mix.ts";
 import type { Curve } from "./curve.ts";
 import { curveOfTransferTag, isDisplayTransfer } from "./h273-transfer.ts";
 import { xyzToLab } from "./lab.ts";
+import { fitLightMix } from "./light-mix.ts";
 import { applyMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
 import { bt709, rgbToXyzMatrix } from "./primaries.ts";
 import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
@@ -20,6 +21,8 @@ export interface ChartShot {
   readonly illumination?: readonly number[];
   /** Patches that say nothing, clipped ones: judged like the others but not fitted to. Never a grey. */
   readonly unusable?: readonly number[];
+  /** The camera's curve where a person gave it. */
+  readonly curve?: Curve;
 }
 
 /** The match of camera B to camera A, with what it leaves. Differences are CIEDE2000, one a patch. */
@@ -32,11 +35,19 @@ export interface CameraMatch {
   readonly view: ReferenceView;
   /** A's patches, linear light in A's own scale. */
   readonly lightA: readonly Triple[];
+  /** As recorded with exposure taken out: one gain of light brings B's greys to the luminance of A's. */
   readonly before: readonly number[];
+  /** As recorded, exposure left in; the same as `before` where {@link exposureStops} is null. */
+  readonly beforeWithExposure: readonly number[];
+  /** How much brighter B's greys were recorded than A's, stops; null where nothing shared says. */
+  readonly exposureStops: number | null;
+  /** Linear light of a perfect diffuser at the chart, in each camera's own scale. */
+  readonly whiteA: Triple;
+  readonly whiteB: Triple;
   readonly after: readonly number[];
   /** Each patch by a match, its curve included, that never saw it. */
   readonly leftOut: readonly number[];
-  /** XYZ under D50, as A is viewed: A's patches, B's as recorded, B's matched. */
+  /** XYZ under D50, as A is viewed: A's patches, B's as recorded with exposure taken out, B's matched. */
   readonly xyzA: readonly Triple[];
   readonly xyzBefore: readonly Triple[];
   readonly xyzAfter: readonly Triple[];
@@ -60,7 +71,7 @@ const levelPenalty: Readonly<Record<MixLevel, number>> = { gains: 0, matrix: 0.1
  */
 export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const unusable = new Set([...(a.unusable ?? []), ...(b.unusable ?? [])]);
-  const curveA = findCameraCurve(a.transfer, a.codes, undefined, a.illumination);
+  const curveA = findCameraCurve(a.transfer, a.codes, undefined, a.illumination, undefined, a.curve);
   const lightA = evenedLight(a, curveA.curve);
   const view = fitReferenceView(lightA, unusable);
   const labA = lightA.map(view.toLab);
@@ -79,24 +90,26 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     const key = without !== undefined && chart24Neutrals.includes(without) ? without : undefined;
     const known = read.get(key);
     if (known) return known;
-    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination, greys);
+    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination, greys, b.curve);
     const fresh = { curve, lights: evenedLight(b, curve.curve) };
     read.set(key, fresh);
     return fresh;
   };
+  const trust = patchTrust(a, b, curveA.curve, readB().curve.curve, view);
   const solve = (
     level: MixLevel,
     without?: number,
   ): { mix: ColourMix; curve: CameraCurve; lights: Triple[] } => {
     const { curve, lights } = readB(without);
     const kept = lights.map((_, i) => i).filter((i) => i !== without && !unusable.has(i));
-    const mix = fitColourMix(
+    const mix = fitLightMix(
       {
         from: kept.map((i) => lights[i]!),
         to: kept.map((i) => lightA[i]!),
         whiteFrom: chartWhite(lights, without),
         whiteTo: chartWhite(lightA, without),
         toLab: view.toLab,
+        trust: kept.map((i) => trust[i]!),
       },
       level,
     );
@@ -115,8 +128,11 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const chosen = ladder.reduce((p, q) => (q.score < p.score ? q : p));
   const { mix, curve: curveB, lights } = solve(chosen.level);
 
-  const xyzBefore = asRecorded(a, b, { curveA, curveB, lightA, lights, view });
+  const recorded = asRecorded(a, b, { curveA, curveB, lightA, lights, view });
+  const xyzBefore = recorded.xyz.map((xyz) => scaled(xyz, 2 ** -(recorded.stops ?? 0)));
   const lightAfter = lights.map(mix.apply);
+  const differenceOfXyz = (xyz: Triple, i: number): number =>
+    colourDifferenceCie2000(labA[i]!, xyzToLab(xyz, chart24White));
   const difference = (light: Triple, i: number): number =>
     colourDifferenceCie2000(labA[i]!, view.toLab(light));
   return {
@@ -125,7 +141,11 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     mix,
     tried: ladder.map(({ level, leftOut }) => ({ level, leftOut: mean(leftOut) })),
     view,
-    before: xyzBefore.map((xyz, i) => colourDifferenceCie2000(labA[i]!, xyzToLab(xyz, chart24White))),
+    before: xyzBefore.map(differenceOfXyz),
+    beforeWithExposure: recorded.xyz.map(differenceOfXyz),
+    exposureStops: recorded.stops,
+    whiteA: chartWhite(lightA),
+    whiteB: chartWhite(lights),
     after: lightAfter.map(difference),
     leftOut: chosen.leftOut,
     lightA,
@@ -137,6 +157,37 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
       return [curveA.curve.toCode(light[0]), curveA.curve.toCode(light[1]), curveA.curve.toCode(light[2])];
     },
   };
+}
+
+/** Code values: what rounding, noise and a codec leave of a patch's mean. */
+const codeNoise = 0.0005;
+/** What a mix leaves of colours that it was not made for, CIEDE2000. */
+const mixLeaves = 1;
+
+/**
+ * How much each patch says: 1 where noise of the code values makes no difference, less where it does, as in dark
+ * colours of a logarithmic curve.
+ */
+function patchTrust(a: ChartShot, b: ChartShot, curveA: Curve, curveB: Curve, view: ReferenceView): number[] {
+  const lightsA = evenedLight(a, curveA);
+  const whiteA = chartWhite(lightsA);
+  const whiteB = chartWhite(evenedLight(b, curveB));
+  const step = (curve: Curve, code: number, white: number): number =>
+    (curve.toLight(code + codeNoise) - curve.toLight(code - codeNoise)) / 2 / white;
+  return lightsA.map((light, i) => {
+    const lab = view.toLab(light);
+    let squares = 0;
+    for (let c = 0; c < 3; c++) {
+      for (const part of [
+        step(curveA, a.codes[i]![c]!, whiteA[c]!),
+        step(curveB, b.codes[i]![c]!, whiteB[c]!),
+      ]) {
+        const moved = light.map((v, k) => (k === c ? v + part * whiteA[c]! : v)) as unknown as Triple;
+        squares += colourDifferenceCie2000(lab, view.toLab(moved)) ** 2;
+      }
+    }
+    return mixLeaves / Math.sqrt(mixLeaves ** 2 + squares);
+  });
 }
 
 /** Greys of B this straight under A's curve, in L*, say that both cameras have the same kind of curve. */
@@ -157,12 +208,12 @@ export function throughCurve(curve: Curve, code: Triple): Triple {
 }
 
 /**
- * B's patches as they were recorded, as XYZ beside A's.
+ * B's patches as they were recorded, as XYZ beside A's, and how far apart the two exposures were.
  *
- * Where A's curve also straightens B's greys, B's code values stand in A's place. Where it does not and B's pictures
- * are made for a screen, they are taken as that screen shows them, A being seen through its view. Else (two cameras
- * with curves of different kinds, neither for a screen) nothing is shared but the chart: B's light is read by B's own
- * curve and brought to A's by the greys' green alone.
+ * "As recorded" is what the two pictures show before any match. Where A's curve also straightens B's greys, B's code
+ * values stand in A's place. Where it does not and B's pictures are made for a screen, they are taken as that screen
+ * shows them, A being seen through its view. Else (two cameras with curves of different kinds, neither for a screen)
+ * nothing is shared but the chart: B's light is read by B's own curve, and how the exposures compare is not known.
  */
 function asRecorded(
   a: ChartShot,
@@ -174,20 +225,29 @@ function asRecorded(
     readonly lights: readonly Triple[];
     readonly view: ReferenceView;
   },
-): Triple[] {
+): { readonly xyz: readonly Triple[]; readonly stops: number | null } {
   const { curveA, curveB, lightA, lights, view } = solved;
   const sameTag = a.transfer === b.transfer && curveA.curve.known === "tag";
+  const wanted = chartWhite(lightA.map(view.toXyz))[1];
+  const against = (xyz: readonly Triple[]): number => Math.log2(chartWhite(xyz)[1] / wanted);
   if (
     sameTag ||
     lightnessError(curveA.curve, chart24Neutrals, b.codes, b.illumination) <= sameKindLightness
   ) {
-    return evenedLight(b, curveA.curve).map(view.toXyz);
+    const xyz = evenedLight(b, curveA.curve).map(view.toXyz);
+    return { xyz, stops: against(xyz) };
   }
   if (isDisplayTransfer(b.transfer) && !curveB.tagRefused) {
-    return evenedLight(b, curveOfTransferTag(b.transfer)!).map((light) => applyMatrix3(bt709ToD50, light));
+    const screen = curveOfTransferTag(b.transfer)!;
+    const xyz = evenedLight(b, screen).map((light) => applyMatrix3(bt709ToD50, light));
+    return { xyz, stops: against(xyz) };
   }
-  const gain = chartWhite(lightA)[1] / chartWhite(lights)[1];
-  return lights.map((light) => view.toXyz([light[0] * gain, light[1] * gain, light[2] * gain]));
+  const xyz = lights.map(view.toXyz);
+  return { xyz: xyz.map((v) => scaled(v, 2 ** -against(xyz))), stops: null };
+}
+
+function scaled(v: Triple, k: number): Triple {
+  return [v[0] * k, v[1] * k, v[2] * k];
 }
 
 const bt709ToD50 = multiplyMatrix3(

@@ -26,6 +26,8 @@ export interface MixTask {
   readonly whiteTo: Triple;
   /** L*a*b* of a colour of the second space, to judge by. */
   readonly toLab: (light: Triple) => Triple;
+  /** How much each colour says, 1 by default: less where noise alone makes a difference. Heeded by `fitLightMix`. */
+  readonly trust?: readonly number[];
 }
 
 /** Differences beyond this weigh in proportion and not by their square (Huber): one odd patch cannot pull the rest. */
@@ -106,15 +108,18 @@ export function leastSquaresMix(task: MixTask, level: MixLevel): ColourMix {
   return mixOf(level, weights);
 }
 
-function mixOf(level: MixLevel, weights: readonly (readonly number[])[]): ColourMix {
+/** A mix by its weights. */
+export function mixOf(level: MixLevel, weights: readonly (readonly number[])[]): ColourMix {
   return { level, weights, apply: (light) => mixTerms(weights, termsOf(level, light)) };
 }
 
-function termsOf(level: MixLevel, light: Triple): readonly number[] {
+/** The terms that a level mixes. */
+export function termsOf(level: MixLevel, light: Triple): readonly number[] {
   return level === "rootPolynomial" ? rootPolynomialTerms(light, 2) : light;
 }
 
-function mixTerms(weights: readonly (readonly number[])[], terms: readonly number[]): Triple {
+/** Weighted sums of terms, one a row. */
+export function mixTerms(weights: readonly (readonly number[])[], terms: readonly number[]): Triple {
   const row = (w: readonly number[]): number => {
     let sum = 0;
     for (let k = 0; k < w.length; k++) sum += w[k]! * terms[k]!;

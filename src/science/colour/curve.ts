@@ -7,7 +7,7 @@ export interface Curve {
   /** For people: "BT.709", "learned from the chart". */
   readonly name: string;
   /** How it is known. */
-  readonly known: "tag" | "learned";
+  readonly known: "tag" | "learned" | "given";
   readonly toLight: (code: number) => number;
   readonly toCode: (light: number) => number;
 }
