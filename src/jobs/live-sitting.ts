@@ -130,7 +130,9 @@ export async function openLiveSitting(
     if (calm) return;
     calm = setTimeout(() => {
       calm = undefined;
-      const news: readonly LiveChange[] = due.has("sitting") ? ["sitting"] : [...due];
+      // The whole page says how work goes, too.
+      if (due.has("sitting")) due.delete("progress");
+      const news = [...due];
       due.clear();
       for (const one of news) for (const listener of listeners) listener(one);
     }, calmMs).unref();

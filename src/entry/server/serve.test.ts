@@ -135,9 +135,13 @@ describe("the server's door", () => {
     ["for the stream without the key", "/api/progress", {}],
     ["for a file without the key", "/files/handover/first-cut.mp4", {}],
     ["for the page without the key", "/", {}],
-  ])("refuses a request %s", async (_, path, headers) => {
-    expect((await ask(path, headers)).status).toBe(403);
-  });
+  ])(
+    "refuses a request %s",
+    async (_, path, headers) => {
+      expect((await ask(path, headers)).status).toBe(403);
+    },
+    10_000,
+  );
 
   it("refuses a change without the key, before it looks at what is asked", async () => {
     const { status } = await ask("/api/run", { "content-type": "application/json" }, "POST", "{}");
@@ -591,7 +595,7 @@ describe("home", () => {
     });
     expect(huge).toBe(507);
     expect(await readdir(join(answer.folder, "inbox"))).toEqual([]);
-  });
+  }, 10_000);
 
   it.each<[string, unknown, number, RegExp]>([
     ["no device", { title: "x", devices: [] }, 400, /devices/],
