@@ -33,7 +33,7 @@ async function open(): Promise<{ page: Page; complaints: string[] }> {
 }
 
 const braid = (page: Page) => page.getByRole("region", { name: "The cut, shot by shot" });
-const firstShot = (page: Page) => braid(page).getByRole("button", { name: /^Camera . 0:00|^Camera ., 0:00/ });
+const firstShot = (page: Page) => braid(page).getByRole("button", { name: /^Camera ., 0:00/ });
 const said = () =>
   (
     JSON.parse(readFileSync(join(sitting.folder, "sitting.json"), "utf8")) as {
@@ -46,10 +46,12 @@ const editList = () => readFileSync(join(sitting.folder, "handover", "cut.edl"),
 const firstReel = () => /^001\s+(\S+)/m.exec(editList())?.[1] ?? "";
 const isIdle = (page: Page) =>
   page.evaluate(async () => !((await (await fetch("api/sitting")).json()) as { running: boolean }).running);
-const settle = (page: Page) => expect.poll(() => isIdle(page), { timeout: 90_000, interval: 500 }).toBe(true);
+/** Rendering a cut anew takes its time on a busy machine. */
+const patient = { timeout: 100_000, interval: 500 };
+const settle = (page: Page) => expect.poll(() => isIdle(page), patient).toBe(true);
 
 describe("an angle changed in the braid", () => {
-  it("shows at once, is kept, reaches the edit list, and is undone", async () => {
+  it("shows at once, is kept, reaches the edit list, and is undone", { timeout: 280_000 }, async () => {
     const { page, complaints } = await open();
     await settle(page);
     const before = firstReel();
@@ -63,13 +65,11 @@ describe("an angle changed in the braid", () => {
     await expect
       .poll(() => page.getByRole("region", { name: "Story", exact: true }).textContent())
       .toMatch(/All \d cuts inside the sitter.s answers change camera/);
-    await settle(page);
-    await expect.poll(firstReel, { timeout: 20_000 }).not.toBe(before);
+    await expect.poll(firstReel, patient).not.toBe(before);
     await page.keyboard.press("Control+z");
     await expect.poll(() => firstShot(page).getAttribute("aria-label")).toMatch(/^Camera A/);
     await expect.poll(() => said().angles).toEqual([]);
-    await settle(page);
-    await expect.poll(firstReel, { timeout: 20_000 }).toBe(before);
+    await expect.poll(firstReel, patient).toBe(before);
     expect(complaints).toEqual([]);
   });
 
@@ -91,7 +91,6 @@ describe("an angle changed in the braid", () => {
     await page.keyboard.press("Control+z");
     await page.keyboard.press("Control+z");
     await expect.poll(() => said().angles).toEqual([]);
-    await settle(page);
   });
 });
 
@@ -120,7 +119,6 @@ describe("a crease", () => {
       .click();
     await expect.poll(lengthOf).toBe(before);
     await expect.poll(() => said().kept).toEqual([]);
-    await settle(page);
   });
 });
 
@@ -134,10 +132,9 @@ describe("a cut that was changed", () => {
             async () =>
               ((await (await fetch("api/sitting")).json()) as { proxies: unknown[] }).proxies.length,
           ),
-        { timeout: 90_000, interval: 500 },
+        patient,
       )
       .toBe(3);
-    await settle(page);
     await braid(page)
       .getByRole("button", { name: /^Show camera B from 0:00/ })
       .click();
@@ -161,7 +158,6 @@ describe("a cut that was changed", () => {
     expect((await onScreen()).paused).toBe(false);
     await page.keyboard.press("Control+z");
     await expect.poll(() => said().angles).toEqual([]);
-    await settle(page);
   });
 });
 
@@ -178,10 +174,9 @@ describe("a chart's corners", () => {
     expect(await ring.getAttribute("aria-label")).not.toBe(before);
     await page.getByRole("button", { name: "Measure with these corners" }).click();
     const table = page.getByRole("region", { name: "The chart, as found" });
-    await expect.poll(() => table.textContent(), { timeout: 60_000 }).toMatch(/by hand/);
+    await expect.poll(() => table.textContent(), patient).toMatch(/by hand/);
     await page.keyboard.press("Control+z");
-    await expect.poll(() => table.textContent(), { timeout: 60_000 }).not.toMatch(/by hand/);
-    await settle(page);
+    await expect.poll(() => table.textContent(), patient).not.toMatch(/by hand/);
   });
 });
 

@@ -35,8 +35,15 @@ export function say(change: Change): void {
   void send();
 }
 
-/** Takes the last change back, or does it again; waits for changes that are on their way. */
-export async function takeBack(route: "api/undo" | "api/redo"): Promise<void> {
+let lastTakenBack: Promise<void> = Promise.resolve();
+
+/** Takes the last change back, or does it again; one after the other, and after changes that are on their way. */
+export function takeBack(route: "api/undo" | "api/redo"): Promise<void> {
+  lastTakenBack = lastTakenBack.then(() => takeOneBack(route));
+  return lastTakenBack;
+}
+
+async function takeOneBack(route: "api/undo" | "api/redo"): Promise<void> {
   await send();
   const { page } = readHeld();
   if (!page || queue.length > 0) return;
