@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { clockOf, nameOf, spoken, spokenDoubt } from "./names.ts";
+import { clockOf, counted, nameOf, sentence, spoken, spokenDoubt } from "./names.ts";
 
 const file = (device: string, hash: string, offset: number | null) => ({
   device,
@@ -17,6 +17,21 @@ it("calls recordings what people call them, in the order in which they began", (
     "the recorder",
   ]);
   expect(nameOf(file("clip-7", "x", 0), all)).toBe("x.mp4");
+});
+
+it("calls a file by its name, as it is written, and with its folder where another has the same", () => {
+  const bare = (device: string, path: string) => ({ device, hash: path, offset: 0, path });
+  const all = [
+    bare("file1", "So/cards/a/clip1.mov"),
+    bare("file2", "So/cards/b/clip1.mov"),
+    bare("file3", "x/so.wav"),
+  ];
+  expect(all.map((r) => sentence(nameOf(r, all)))).toEqual(["a/clip1.mov", "b/clip1.mov", "so.wav"]);
+  expect([sentence("camera B"), sentence("the recorder's first file")]).toEqual([
+    "Camera B",
+    "The recorder's first file",
+  ]);
+  expect([counted(3), counted(14)]).toEqual(["three", "14"]);
 });
 
 it.each([

@@ -11,7 +11,7 @@ export interface SeenMoment {
 }
 
 /** How far on either side of the clap pictures are looked at, seconds. */
-export const lookSeconds = 0.5;
+const lookSeconds = 0.5;
 const lookWidth = 160;
 const blocks = 16;
 /** A flash makes a block lighter by this much from one frame to the next, of 255, and ten times what is usual there. */

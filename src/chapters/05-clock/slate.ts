@@ -14,7 +14,7 @@ export interface BySlate {
 /** Claps this close are one: another way of the sound, and clocks that differ over some minutes. */
 const togetherSeconds = 0.02;
 /** Hands or a slate may be two metres nearer to one microphone than the sitter is. */
-export const slateDoubtSeconds = 0.006;
+const slateDoubtSeconds = 0.006;
 
 /**
  * Places a recording by claps: the offset at which most of its claps fall on claps of placed recordings.
