@@ -5,6 +5,7 @@ import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { ChannelRole, Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import { ExplainedError } from "#errors/explained-error";
+import { copyOut, makeFolder } from "#outside/disk/make-folder";
 import { type AnyChapter, chapterNamed, type MeasuredName } from "./chapters.ts";
 import { newSitting } from "./sitting-store.ts";
 import type { Executor, ProbeAnswer, Progress } from "./task.ts";
@@ -77,10 +78,10 @@ export interface FilesWish<Name extends MeasuredName> {
   readonly decisions?: Partial<Sitting["decisions"]>;
   /** Where made files go; they are thrown away where it is not given. */
   readonly out?: string;
-  /** A last look at the made files before they are thrown away; `find` turns a path of the result into one to open. */
+  /** A last look before the made files are thrown away; `take` copies one, by its path in the result, to where it is wanted. */
   readonly keep?: (
     result: ChapterResults[Name],
-    find: (path: string) => string,
+    take: (path: string, to: string) => Promise<void>,
   ) => Promise<ChapterResults[Name]>;
   readonly executor: Executor;
   readonly tell: (chapter: ChapterName, progress: Progress) => void;
@@ -113,10 +114,12 @@ export async function measureFiles<Name extends MeasuredName>(
       Object.assign(results, { [chapter.name]: result });
     }
     const measured = results[wish.chapter] as ChapterResults[Name];
-    const result = wish.keep ? await wish.keep(measured, (path) => join(folder, path)) : measured;
+    const result = wish.keep
+      ? await wish.keep(measured, (path, to) => copyOut(join(folder, path), to))
+      : measured;
     const made = join(folder, wish.chapter);
     if (wish.out !== undefined && (await stat(made).catch(() => undefined))) {
-      await mkdir(wish.out, { recursive: true });
+      await makeFolder(wish.out);
       await cp(made, wish.out, { recursive: true });
     }
     return { result: placed(result, `${wish.chapter}/`, wish.out), verdict: last.verdict(result) };

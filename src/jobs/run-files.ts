@@ -1,8 +1,9 @@
-import { mkdir, readdir, stat } from "node:fs/promises";
+import { readdir, stat } from "node:fs/promises";
 import { resolve } from "node:path";
 import type { ChannelRole } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import { ExplainedError } from "#errors/explained-error";
+import { makeFolder } from "#outside/disk/make-folder";
 import { openNamedFiles } from "./measure-files.ts";
 import { isSitting, newSitting, readSitting, shownPath, writeSitting } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
@@ -65,7 +66,7 @@ export async function sittingFromFiles(
       });
     return { device: said.device, file: path.split(/[/\\]/).at(-1)!, channel, role };
   });
-  await mkdir(folder, { recursive: true });
+  await makeFolder(folder);
   const before = (await isSitting(folder))
     ? await readSitting(folder)
     : newSitting(wish.title, cards, places, wish.now);

@@ -1,8 +1,9 @@
-import { mkdir, readFile, stat } from "node:fs/promises";
+import { readFile, stat } from "node:fs/promises";
 import { isAbsolute, join, relative, resolve } from "node:path";
 import { defaultDecisions, type Sitting, sittingVersion } from "#documents/sitting";
 import { sittingFromText } from "#documents/upgrade";
 import { ExplainedError } from "#errors/explained-error";
+import { makeFolder } from "#outside/disk/make-folder";
 import { writeWhole } from "#outside/disk/write-whole";
 
 const fileName = "sitting.json";
@@ -38,7 +39,7 @@ export async function readSitting(folder: string): Promise<Sitting> {
 
 /** Written whole or not at all; keys that this program does not know are kept. */
 export async function writeSitting(folder: string, sitting: Sitting): Promise<void> {
-  await mkdir(folder, { recursive: true });
+  await makeFolder(folder);
   await writeWhole(join(folder, fileName), `${JSON.stringify(sitting, null, 2)}\n`);
 }
 

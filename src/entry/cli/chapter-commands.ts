@@ -1,5 +1,3 @@
-import { copyFile, mkdir } from "node:fs/promises";
-import { dirname } from "node:path";
 import type { ChapterResults } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
@@ -182,10 +180,9 @@ export const colour: Command = {
     const lut = call.one("lut");
     return await measured("colour", files, call, signal, {
       out: call.one("out"),
-      keep: async (result, find) => {
+      keep: async (result, take) => {
         if (lut === undefined || result.lut === null) return result;
-        await mkdir(dirname(lut), { recursive: true });
-        await copyFile(find(result.lut), lut);
+        await take(result.lut, lut);
         return { ...result, files: [...result.files, lut] };
       },
     });

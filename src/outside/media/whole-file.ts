@@ -1,5 +1,6 @@
-import { mkdir, open, rename, rm } from "node:fs/promises";
+import { open, rename, rm } from "node:fs/promises";
 import { dirname } from "node:path";
+import { makeFolder } from "../disk/make-folder.ts";
 
 /** The name a file has while it is being written: beside its place, so that the rename stays on one disk. */
 export function partNameOf(path: string): string {
@@ -8,7 +9,7 @@ export function partNameOf(path: string): string {
 
 /** Makes the folder of a file that is about to be written. */
 export async function prepareFolderOf(path: string): Promise<void> {
-  await mkdir(dirname(path), { recursive: true });
+  await makeFolder(dirname(path));
 }
 
 /** Puts a finished part under its own name: bytes to the disk first, then one rename, then the folder's entry. */
