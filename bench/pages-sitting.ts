@@ -1,0 +1,105 @@
+import type { StoryResult } from "#documents/chapter-results";
+import type { SittingPage } from "#documents/page";
+import { lcgNoise } from "#science/signal/lcg-noise";
+import { cutGround, cutStory, withCut } from "#story/cut-story";
+
+const hours = 2;
+const whole = hours * 3600;
+
+/** Phrases of a sitter and now and then a question, over the whole time; the same at each call. */
+function speech(): StoryResult["speech"] {
+  const noise = lcgNoise(20_000);
+  let next = 0;
+  const between = (least: number, most: number): number =>
+    least + ((noise[next++ % noise.length]! + 1) / 2) * (most - least);
+  const phrases: StoryResult["speech"] = [];
+  for (let at = 8; at < whole - 12; ) {
+    const who = phrases.length % 14 === 0 ? "interviewer" : "sitter";
+    const end = at + between(1.2, 6);
+    phrases.push({ start: at, end, who });
+    at = end + (between(0, 1) > 0.85 ? between(1.5, 5) : between(0.15, 0.7));
+  }
+  return phrases;
+}
+
+/** A story of two hours with two cameras, measured and cut as the program would. */
+export function longStory(still: string): StoryResult {
+  const placement = { offset: 0, ratePpm: 0 };
+  const source = (camera: string) => ({
+    hash: camera,
+    path: `${camera}.mov`,
+    camera,
+    from: 0,
+    to: whole,
+    bad: Array.from({ length: 20 }, (_, i) => ({
+      start: 120 + i * 350 + (camera === "A" ? 0 : 170),
+      end: 128 + i * 350 + (camera === "A" ? 0 : 170),
+      kind: "soft",
+      severity: 0.6,
+    })),
+    placement,
+  });
+  const bare: StoryResult = {
+    frameRate: { num: 25, den: 1 },
+    events: [],
+    dropped: [],
+    speech: speech(),
+    material: {
+      from: 0,
+      to: whole,
+      wideCamera: "A",
+      falseStarts: [],
+      claps: [4],
+      twoTalkers: true,
+      separationDb: 18,
+      level: { stepSeconds: 0.01, runs: [] },
+      sources: [source("A"), source("B")],
+    },
+    findings: [],
+  };
+  const story = withCut(
+    bare,
+    cutStory(cutGround(bare)!, {
+      keepQuestions: false,
+      longestPause: 1.2,
+      story: { angles: [], kept: [], folded: [] },
+    }),
+  );
+  return { ...story, events: story.events.map((event) => ({ ...event, stills: { A: still, B: still } })) };
+}
+
+/** The page of that story and nothing else. */
+export function longPage(still: string): SittingPage {
+  const story = longStory(still);
+  return {
+    title: "Two hours at the tide mill",
+    createdAt: "2025-11-06T10:12:00Z",
+    folder: "two-hours",
+    recordings: [],
+    running: false,
+    proxies: [],
+    proxiesProgress: null,
+    revision: "0",
+    said: {
+      title: "Two hours at the tide mill",
+      story: { angles: [], kept: [], folded: [] },
+      charts: [],
+      keepQuestions: false,
+      longestPause: 1.2,
+      loudnessTarget: -18,
+    },
+    undo: null,
+    redo: null,
+    chapters: [
+      {
+        name: "story",
+        state: "settled",
+        question: "Does it hold together?",
+        verdict: "Two hours have become a cut.",
+        findings: [],
+        result: story,
+        progress: null,
+      },
+    ],
+  };
+}
