@@ -7,7 +7,7 @@ import {
   mixTerms,
   termsOf,
 } from "./colour-mix.ts";
-import { levenbergMarquardt } from "./levenberg-marquardt.ts";
+import { leastSquares } from "./linear-solve.ts";
 import type { Triple } from "./matrix3.ts";
 
 /** Differences beyond this weigh in proportion and not by their square (Huber): one odd patch cannot pull the rest. */
@@ -22,6 +22,7 @@ const mixtureTrust = 0.3;
 const flatBelow = 0.1;
 /** Brings such a difference to the scale of a lightness unit. */
 const lightnessScale = 40;
+const mostRounds = 12;
 
 /**
  * The mix of one camera's linear light that comes nearest to another's, from noisy, compressed patches.
@@ -59,35 +60,35 @@ export function fitLightMix(task: MixTask, level: MixLevel): ColourMix {
       return lightnessScale / task.whiteTo[c]! / (flatBelow + part) ** (2 / 3);
     }),
   );
-  const roots = level === "rootPolynomial" ? 9 : 0;
   const own = task.whiteTo.map((w, row) => w / Math.max(whiteTerms[row]!, 1e-9));
-  const rowsOf = (p: readonly number[]): number[][] => [0, 1, 2].map((row) => p.slice(row * n, row * n + n));
-  const residuals = (p: readonly number[]): Float64Array => {
-    const weights = rowsOf(p);
-    const m = terms.length * 3;
-    const out = new Float64Array(m + 3 + roots);
-    for (let i = 0; i < terms.length; i++) {
-      const got = mixTerms(weights, terms[i]!);
-      let squares = 0;
-      for (let c = 0; c < 3; c++) {
-        const miss = (got[c]! - wanted[i]![c]!) * scales[i]![c]!;
-        out[i * 3 + c] = miss;
-        squares += miss * miss;
+  let weights = start.weights;
+  // Huber's fit by weighted least squares, the weights renewed until they settle; the three channels part but for them.
+  for (let round = 0; round < mostRounds; round++) {
+    const says = terms.map((t, i) => {
+      const got = mixTerms(weights, t);
+      const size = Math.hypot(...got.map((v, c) => (v - wanted[i]![c]!) * scales[i]![c]!));
+      return trust[i]! * Math.sqrt(Math.min(1, robustFrom / Math.max(size, 1e-9)));
+    });
+    const next = [0, 1, 2].map((c) => {
+      const rows = terms.map((t, i) => t.map((v) => v * says[i]! * scales[i]![c]!));
+      const right = wanted.map((light, i) => light[c]! * says[i]! * scales[i]![c]!);
+      const whiteSays = 1 / (whiteSpread * task.whiteTo[c]!);
+      rows.push(whiteTerms.map((v) => v * whiteSays));
+      right.push(task.whiteTo[c]! * whiteSays);
+      for (let k = 3; k < n; k++) {
+        rows.push(range(n).map((j) => (j === k ? rootRidge / own[c]! : 0)));
+        right.push(0);
       }
-      const size = Math.sqrt(squares);
-      const soften = size <= robustFrom ? 1 : Math.sqrt(2 * robustFrom * size - robustFrom ** 2) / size;
-      for (let c = 0; c < 3; c++) out[i * 3 + c] = out[i * 3 + c]! * soften * trust[i]!;
-    }
-    const white = mixTerms(weights, whiteTerms);
-    for (let c = 0; c < 3; c++) out[m + c] = (white[c]! / task.whiteTo[c]! - 1) / whiteSpread;
-    for (let k = 0; k < roots; k++) {
-      const row = Math.floor(k / 3);
-      out[m + 3 + k] = (rootRidge * weights[row]![3 + (k % 3)]!) / own[row]!;
-    }
-    return out;
-  };
-  const best = levenbergMarquardt(residuals, start.weights.flat(), { maxSteps: 20, tolerance: 1e-6 });
-  return mixOf(level, rowsOf(best.parameters));
+      return leastSquares(rows, right);
+    });
+    if (next.some((row) => row === null)) break;
+    const moved = Math.max(
+      ...next.flatMap((row, c) => row!.map((v, k) => Math.abs(v - weights[c]![k]!) / own[c]!)),
+    );
+    weights = next as number[][];
+    if (moved < 1e-6) break;
+  }
+  return mixOf(level, weights);
 }
 
 function range(n: number): number[] {
