@@ -79,7 +79,6 @@ export const uploadQuerySchema = z.object({
   draft: z.string().min(1).max(80),
   name: z.string().min(1).max(400),
 });
-export type UploadQuery = z.infer<typeof uploadQuerySchema>;
 
 export interface UploadAnswer {
   /** To be named among the paths of a device in {@link NewSittingRequest}. */
@@ -137,7 +136,6 @@ export const frameQuerySchema = z.object({
   at: z.coerce.number().min(0).max(864_000),
   width: z.coerce.number().int().min(16).max(3840).default(960),
 });
-export type FrameQuery = z.infer<typeof frameQuerySchema>;
 
 /** What every refusal says. */
 export interface Refusal {
