@@ -7,6 +7,7 @@ import { solveClocks } from "#clock/solve";
 import { type FftMaker, loadFft } from "#science/signal/fft";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { sampleAt } from "#science/signal/sample-at";
+import { scipyCorrelation } from "./clock-scipy.ts";
 import type { Bench } from "./row.ts";
 
 /** Clock: what listening, comparing and transforming cost, and how near the truth a long pair comes. */
@@ -64,6 +65,17 @@ const clockBench: Bench = async function* () {
     "one sample at 48 kHz",
     1e3 / 48_000,
   );
+  const scipy = scipyCorrelation(near, device);
+  if (scipy) {
+    const reference = `signal.correlate of scipy ${scipy.version}`;
+    yield row(`the same pair, every sample's lag`, "s", (ended - listened) / 1e3, reference, scipy.seconds);
+    // One lag for all: what a clock that drifts leaves at the ends counts against it, as it does against us.
+    const lag = scipy.lag / listeningRateHz;
+    const off = (t: number) => lag - start - t * ratePpm * 1e-6;
+    const theirs = Math.max(Math.abs(off(0)), Math.abs(off(other.seconds)));
+    yield row("worst error of that, at any moment", "ms", worst * 1e3, reference, theirs * 1e3);
+  }
+  yield* scipyRows(makeFft);
   yield row("error of that rate", "ppm", Math.abs(solved.line.ratePpm - ratePpm), "goal from 10 min on", 0.1);
 };
 export default clockBench;
@@ -161,6 +173,54 @@ async function correlationRow(makeFft: FftMaker) {
     ours,
     reference: "its definition",
     theirs,
+  };
+}
+
+/** One correlation of 2^20 samples at every lag beside scipy's of the same numbers; nothing without scipy. */
+async function* scipyRows(makeFft: FftMaker) {
+  const n = 2 ** 20;
+  const first = lcgNoise(n, 3);
+  const second = lcgNoise(n, 4);
+  for (let i = 0; i + 777 < n; i++) second[i]! += 0.1 * first[i + 777]!;
+  const lags = [-400_000, -3, 0, 777, 5000, 300_001];
+  const scipy = scipyCorrelation(first, second, lags);
+  if (!scipy) return;
+  const fft = makeFft(2 * n);
+  const [a, b] = [new Float32Array(2 * n), new Float32Array(2 * n)];
+  const correlate = () => {
+    a.fill(0);
+    b.fill(0);
+    a.set(first);
+    b.set(second);
+    fft.forward(a, a);
+    fft.forward(b, b);
+    a[0]! *= b[0]!;
+    a[1]! *= b[1]!;
+    for (let k = 2; k < a.length; k += 2) {
+      const re = a[k]! * b[k]! + a[k + 1]! * b[k + 1]!;
+      a[k + 1] = a[k + 1]! * b[k]! - a[k]! * b[k + 1]!;
+      a[k] = re;
+    }
+    fft.inverse(a, a);
+  };
+  correlate();
+  const ours = timed(5, correlate);
+  const reference = `signal.correlate of scipy ${scipy.version}`;
+  const what = "correlation of 2^20 samples at every lag";
+  yield { chapter: "clock", what, unit: "ms", ours, reference, theirs: 1e3 * scipy.seconds };
+  const exact = lags.map((lag) => {
+    let sum = 0;
+    for (let i = Math.max(0, -lag); i < Math.min(n, n - lag); i++) sum += first[i + lag]! * second[i]!;
+    return sum;
+  });
+  const off = (values: readonly number[]) => Math.max(...values.map((v, k) => Math.abs(v - exact[k]!)));
+  yield {
+    chapter: "clock",
+    what: "its largest error against the definition",
+    unit: "",
+    ours: off(lags.map((lag) => a[(lag + 2 * n) % (2 * n)]!)),
+    reference,
+    theirs: off(scipy.values),
   };
 }
 
