@@ -16,6 +16,22 @@ let browser: Browser;
 beforeAll(async () => {
   sitting = await serveFinished();
   browser = await openBrowser();
+  // Everything measured and every small copy made: what a test waits for then is its own doing.
+  const { page } = await openPage(await browser.newContext(), sitting.address);
+  await expect
+    .poll(
+      () =>
+        page.evaluate(async () => {
+          const answer = (await (await fetch("api/sitting")).json()) as {
+            running: boolean;
+            proxies: unknown[];
+          };
+          return answer.running ? 0 : answer.proxies.length;
+        }),
+      { timeout: 280_000, interval: 500 },
+    )
+    .toBe(3);
+  await page.context().close();
 });
 afterAll(async () => {
   await browser?.close();

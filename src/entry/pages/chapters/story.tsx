@@ -72,31 +72,33 @@ export function Story({
           {story && story.events.length > 0 && (
             <div className="accompany" style={{ marginTop: 0 }}>
               <Miniature story={story} height={268} />
-              {played && (
-                <CutVideo
-                  played={played}
-                  poster={first?.stills?.[first.camera]}
-                  label="The first cut, beside its braid"
-                  note={
-                    <>
-                      {acts && said && <ShotActs story={story} said={said} acts={acts} />}
-                      <SaidBar />
-                      {!isRendered && !page.running && (
-                        <p className="said-bar">
-                          <RunAgain page={page} text="Write the files anew" isFilled={false} />
-                        </p>
-                      )}
-                      {!isRendered && played.kind === "file" && (
-                        <p className="caption" role="status">
-                          {page.proxiesProgress
-                            ? `Played is the cut as it was rendered. Small copies of the recordings are being made, ${percent(page.proxiesProgress.done)}; then your changes play at once.`
-                            : "Played is the cut as it was rendered, before your changes."}
-                        </p>
-                      )}
-                    </>
-                  }
-                />
-              )}
+              <div>
+                {played && (
+                  <CutVideo
+                    played={played}
+                    poster={first?.stills?.[first.camera]}
+                    label="The first cut, beside its braid"
+                    note={
+                      <>
+                        {!isRendered && !page.running && (
+                          <p className="said-bar">
+                            <RunAgain page={page} text="Write the files anew" isFilled={false} />
+                          </p>
+                        )}
+                        {!isRendered && played.kind === "file" && (
+                          <p className="caption" role="status">
+                            {page.proxiesProgress
+                              ? `Played is the cut as it was rendered. Small copies of the recordings are being made, ${percent(page.proxiesProgress.done)}; then your changes play at once.`
+                              : "Played is the cut as it was rendered, before your changes."}
+                          </p>
+                        )}
+                      </>
+                    }
+                  />
+                )}
+                {acts && said && <ShotActs story={story} said={said} acts={acts} />}
+                <SaidBar />
+              </div>
             </div>
           )}
         </div>
