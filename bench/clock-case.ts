@@ -190,8 +190,9 @@ async function people(seconds: number, chance: Chance): Promise<{ sitter: Phrase
   const second = (first + 1 + Math.floor((talkers - 1) * chance())) % talkers;
   const length = Math.min(240, seconds);
   return {
-    sitter: await phrasesOf(first, length, chance),
-    asker: await phrasesOf(second, Math.max(20, length / 5), chance),
+    // Chances of their own: how many phrases it takes must not change the rest of the case.
+    sitter: await phrasesOf(first, length, chanceOf(Math.floor(1e9 * chance()))),
+    asker: await phrasesOf(second, Math.max(20, length / 5), chanceOf(Math.floor(1e9 * chance()))),
   };
 }
 
