@@ -18,19 +18,14 @@ beforeAll(async () => {
   browser = await openBrowser();
   // Everything measured and every small copy made: what a test waits for then is its own doing.
   const { page } = await openPage(await browser.newContext(), sitting.address);
-  await expect
-    .poll(
-      () =>
-        page.evaluate(async () => {
-          const answer = (await (await fetch("api/sitting")).json()) as {
-            running: boolean;
-            proxies: unknown[];
-          };
-          return answer.running ? 0 : answer.proxies.length;
-        }),
-      { timeout: 280_000, interval: 500 },
-    )
-    .toBe(3);
+  await page.waitForFunction(
+    async () => {
+      const answer = (await (await fetch("api/sitting")).json()) as { running: boolean; proxies: unknown[] };
+      return !answer.running && answer.proxies.length === 3;
+    },
+    null,
+    { timeout: 280_000, polling: 1000 },
+  );
   await page.context().close();
 });
 afterAll(async () => {
