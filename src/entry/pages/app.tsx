@@ -1,5 +1,5 @@
-import { memo, type ReactNode, useCallback, useEffect, useMemo, useState } from "react";
-import type { ChapterName } from "#documents/chapter-results";
+import { memo, type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from "react";
+import type { ChapterName, StoryResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Cards } from "./chapters/cards.tsx";
 import { Clock } from "./chapters/clock.tsx";
@@ -120,7 +120,12 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
   const { chapter: story, isAhead } = useLiveCut(chapterOf(page, "story"), said);
   const handover = chapterOf(page, "handover");
   const cut = handover.result?.firstCut ?? null;
-  const isRendered = !isAhead && story.state === "settled" && handover.state === "settled";
+  // The files hold the story that was there when all work had ended; while work goes on, Handover's may be of before.
+  const measured = chapterOf(page, "story").result;
+  const rendered = useRef<StoryResult | null>(null);
+  const isSettled = story.state === "settled" && handover.state === "settled";
+  if (!page.running && isSettled) rendered.current = measured;
+  const isRendered = !isAhead && isSettled && measured !== null && rendered.current === measured;
   const sound = dialogueOf(page);
   const [address, start] = [sound?.address, sound?.start ?? 0];
   const played = useMemo(

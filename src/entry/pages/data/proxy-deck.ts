@@ -19,6 +19,8 @@ const lead = 0.16;
 /** Beyond this the picture jumps to where the sound is; below, it only runs a little faster or slower; seconds. */
 const jump = 0.3;
 const close = 0.025;
+/** Sound that has not moved for this long is not waited for; seconds. */
+const stalled = 0.5;
 
 /**
  * Plays a cut from two video elements: one on screen, the other cued at the next shot. The sound leads, to the sample;
@@ -35,6 +37,8 @@ export class ProxyDeck implements Deck {
   #clockZero = 0;
   #isOn = false;
   #turn = 0;
+  /** The sound's clock as it moved last, and when that was on the page's. */
+  #heard = { at: Number.NEGATIVE_INFINITY, since: 0 };
   #told = new Set<{ plays(): void; stops(): void; known(): void }>();
 
   constructor(element: HTMLElement, videos: readonly [HTMLVideoElement, HTMLVideoElement], cut: ProxyCut) {
@@ -107,6 +111,7 @@ export class ProxyDeck implements Deck {
     await Promise.all([moving, sounding]);
     if (turn !== this.#turn) return;
     this.#clockZero = performance.now() / 1000 - start;
+    this.#heard = { at: this.#sound?.isOn ? this.#sound.now() : start, since: performance.now() / 1000 };
     this.#isOn = true;
     for (const { plays } of this.#told) plays();
     requestAnimationFrame(() => this.#follow(turn));
@@ -139,8 +144,15 @@ export class ProxyDeck implements Deck {
     return () => this.#told.delete(told);
   }
 
+  /** The sound's clock while it runs; a machine whose sound stands still, or has none, goes by the page's own. */
   #clock(): number {
-    return this.#sound?.isOn ? this.#sound.now() : performance.now() / 1000 - this.#clockZero;
+    const page = performance.now() / 1000;
+    if (!this.#sound?.isOn) return page - this.#clockZero;
+    const heard = this.#sound.now();
+    if (heard > this.#heard.at + 1e-4) this.#heard = { at: heard, since: page };
+    else if (page - this.#heard.since > stalled) return page - this.#clockZero;
+    this.#clockZero = page - heard;
+    return heard;
   }
 
   #sittingNow(): number {
