@@ -71,3 +71,28 @@ describe("solving all clocks at once", () => {
     ]);
   });
 });
+
+describe("a recording whose windows all disagree with its device's rate", () => {
+  // The short clip's windows drift by 900 parts in a million against its own device's 17: a wrong track, 40 times the
+  // scatter at its ends.
+  const truth: ClockLine[] = [
+    { offset: 0, ratePpm: 0 },
+    { offset: 3.2, ratePpm: 17 },
+    { offset: 300, ratePpm: 900 },
+  ];
+  const pairs = [1, 2].map((other) => ({
+    reference: 0,
+    other,
+    windows: windows(truth[0]!, truth[other]!, 0, other === 1 ? 590 : 60, 4e-5, other).map((window) => ({
+      ...window,
+      weight: other === 1 ? 100 : 5,
+    })),
+  }));
+
+  it("keeps a say of its own, is still placed, and takes nothing from the others", () => {
+    const { lines, kept } = solveClocks(3, 0, ["A", "B", "B"], [600, 600, 70], pairs);
+    expect(Math.abs(lines[1]!.line.ratePpm - 17)).toBeLessThan(0.5);
+    expect(kept[1]!.some((weight) => weight > 0)).toBe(true);
+    expect(Math.abs(referenceTime(lines[2]!.line, 30) - referenceTime(truth[2]!, 30))).toBeLessThan(0.02);
+  });
+});

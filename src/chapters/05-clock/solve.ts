@@ -22,6 +22,37 @@ export interface Solved {
   readonly ratePpmDeviation: number;
 }
 
+/** Tukey's biweight with the usual constant. */
+function biweight(residual: number, deviation: number): number {
+  const u = residual / (4.685 * deviation);
+  return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+}
+
+/**
+ * A pair that lies so far from the others' common rate that all its windows lost their say would leave its recording
+ * without an equation: it is judged by its own scatter instead.
+ */
+function keepASay(
+  rows: readonly { readonly p: number; readonly weight: number }[],
+  residuals: readonly number[],
+  robust: number[],
+): void {
+  for (const pair of new Set(rows.map(({ p }) => p))) {
+    const members = rows.flatMap(({ p }, r) => (p === pair ? [r] : []));
+    const say = members.reduce((sum, r) => sum + rows[r]!.weight * robust[r]!, 0);
+    const all = members.reduce((sum, r) => sum + rows[r]!.weight, 0);
+    if (say > leastSay * all) continue;
+    const own = weightedMedian(
+      members.map((r) => Math.abs(residuals[r]!)),
+      members.map((r) => rows[r]!.weight),
+    );
+    for (const r of members) robust[r] = biweight(residuals[r]!, Math.max(1e-6, 1.4826 * own));
+  }
+}
+
+/** Of its windows' weight, a pair keeps at least about this share. */
+const leastSay = 1e-3;
+
 /**
  * One solution for all pairs at once: an offset for each recording and one rate for each clock, by least squares
  * over every window, where windows that do not fit lose their say (Tukey's biweight on residuals in units of
@@ -100,9 +131,9 @@ export function solveClocks(
         ),
     );
     residuals.forEach((residual, r) => {
-      const u = residual / (4.685 * deviation);
-      robust[r] = Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+      robust[r] = biweight(residual, deviation);
     });
+    keepASay(rows, residuals, robust);
   }
   rows.forEach(({ p, w }, r) => {
     kept[p]![w] = robust[r]!;
