@@ -31,11 +31,11 @@ export interface PhaseCorrelator {
  * accuracy comes from padding the cross-spectrum with zeros (`upsample`); a parabola through three points of the
  * critically sampled peak would be biased by up to 0.12 sample.
  *
- * @param band - Edges in cycles per sample, [low, high), 0 to 0.5.
- * @param usualPower - Mean power of each signal at k / 512 of the rate, k from 0 to 255, in Hann-windowed frames of
+ * @param options.band - Edges in cycles per sample, [low, high), 0 to 0.5.
+ * @param options.usualPower - Mean power of each signal at k / 512 of the rate, k from 0 to 255, in Hann-windowed frames of
  *   512 samples. Where given, a frequency counts for less the softer both are there against their own mean, as
  *   g / (1 + g), g the root of the product of both ratios: noise between the syllables no longer drowns them.
- * @param window - Multiplies both blocks before the transform; none for signals that are padded already.
+ * @param options.window - Multiplies both blocks before the transform; none for signals that are padded already.
  *
  * Source: Knapp & Carter (1976), IEEE Trans. ASSP 24(4), 320-327. [KNAPP76]
  */
