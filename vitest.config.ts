@@ -7,6 +7,8 @@ export default defineConfig({
     include: ["src/**/*.test.{ts,tsx}", "demo/**/*.test.ts", "test/**/*.test.ts"],
     testTimeout: 120_000,
     hookTimeout: 600_000,
+    // Pages and servers are waited for as long as a busy machine may need.
+    expect: { poll: { timeout: 20_000 } },
     pool: "forks",
     maxWorkers: 2,
   },

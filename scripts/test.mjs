@@ -4,26 +4,26 @@ import { build } from "./build.mjs";
 import { ensurePackages, root, runBin, runTool } from "./steps.mjs";
 
 ensurePackages();
-const report = `${root}.cache/tests.json`;
+const reports = ["tests", "browser"].map((name) => `${root}.cache/${name}.json`);
 mkdirSync(`${root}.cache`, { recursive: true });
-rmSync(report, { force: true });
+for (const report of reports) rmSync(report, { force: true });
+const vitest = (report, ...args) =>
+  runBin("vitest/vitest.mjs", [
+    "run",
+    "--reporter=default",
+    "--reporter=json",
+    `--outputFile.json=${report}`,
+    ...args,
+  ]);
 const node = (file, ...args) => runTool(process.execPath, [root + file, ...args]);
 const steps = [
   ["format and lint", () => runBin("@biomejs/biome/bin/biome", ["check", "--error-on-warnings", "."])],
   ["layers", () => node("scripts/layers.mjs")],
   ["types", () => runBin("typescript/bin/tsc", ["-b"])],
   ["build", build],
-  [
-    "tests",
-    () =>
-      runBin("vitest/vitest.mjs", [
-        "run",
-        "--reporter=default",
-        "--reporter=json",
-        `--outputFile.json=${report}`,
-        ...process.argv.slice(2),
-      ]),
-  ],
+  ["tests", () => vitest(reports[0], "--exclude", "test/browser/**", ...process.argv.slice(2))],
+  // What a person would see is timed by a real browser: nothing else runs beside it.
+  ["tests in a browser", () => vitest(reports[1], "--no-file-parallelism", "test/browser")],
   ["unused code", () => runBin("knip/bin/knip.js")],
   ["documentation", () => runBin("typedoc/bin/typedoc")],
   ["size of the page", () => runBin("size-limit/bin.js")],
@@ -42,12 +42,14 @@ for (const [name, step] of steps) {
     failures.push(name);
   }
 }
-try {
-  const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
-  passed += numPassedTests;
-  failed += numFailedTests;
-} catch {
-  // The tests did not get as far as a report; their step has failed and is counted.
+for (const report of reports) {
+  try {
+    const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
+    passed += numPassedTests;
+    failed += numFailedTests;
+  } catch {
+    // The tests did not get as far as a report; their step has failed and is counted.
+  }
 }
 if (failures.length > 0) console.log(`\nFailed: ${failures.join(", ")}.`);
 console.log(`\n${passed} passed, ${failed} failed`);

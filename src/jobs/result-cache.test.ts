@@ -108,6 +108,11 @@ describe("a kept result", () => {
   });
 });
 
+it("a still that names its recording keeps its own path when the recording has moved", () => {
+  const still = { name: "b-chart", path: "measured/colour/k1/b-chart.jpg", hash: "h1" };
+  expect(relink(still, () => "/new/B001.mp4")).toEqual(still);
+});
+
 it("the sweep removes what killed runs left in measured/ and nothing else", async () => {
   await keep("k1", {});
   await mkdir(join(sitting, "measured/.work-1-abc/deep"), { recursive: true });

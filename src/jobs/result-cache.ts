@@ -39,12 +39,18 @@ export const resultKey = (chapter: ChapterName, version: number, inputs: unknown
 
 export const resultFolder = (chapter: ChapterName, key: string): string => `measured/${chapter}/${key}`;
 
+/** A made file may name the recording that it shows; its own path is not the recording's. */
+const isMade = (path: string): boolean => path.startsWith("measured/") || path.startsWith("handover/");
+
 /** Puts today's paths on recordings that a kept result knows by hash: a moved drive relinks. */
 export function relink<T>(value: T, pathOf: (hash: string) => string | undefined): T {
   if (Array.isArray(value)) return value.map((item) => relink(item, pathOf)) as T;
   if (typeof value !== "object" || value === null) return value;
   const known = value as Record<string, unknown>;
-  const path = typeof known["hash"] === "string" && "path" in known ? pathOf(known["hash"]) : undefined;
+  const path =
+    typeof known["hash"] === "string" && typeof known["path"] === "string" && !isMade(known["path"])
+      ? pathOf(known["hash"])
+      : undefined;
   const entries = Object.entries(known).map(([name, item]) => [name, relink(item, pathOf)] as const);
   return Object.fromEntries(path === undefined ? entries : [...entries, ["path", path]]) as T;
 }

@@ -163,7 +163,7 @@ describe("Colour", () => {
 
   it("makes B agree with A to a mean of 2 CIEDE2000 at most, also on patches left out of the fit", () => {
     const { before, after, leftOut } = results.colour.match!;
-    expect(before.mean).toBeGreaterThan(4);
+    expect(before.mean).toBeGreaterThan(3);
     expect(after.mean).toBeLessThanOrEqual(2);
     expect(leftOut.mean).toBeLessThanOrEqual(2);
   });

@@ -27,7 +27,7 @@ export function openMediaReader(
   const timelines = new Map<string, Promise<Timeline>>();
   const timelineOf = (path: string): Promise<Timeline> => {
     const known = timelines.get(path);
-    if (known) return known;
+    if (known !== undefined) return known;
     const read = readTimeline(path);
     timelines.set(path, read);
     // A drive that comes back may answer better next time.
