@@ -28,9 +28,13 @@ export interface Chapter<Name extends ChapterName, Inputs> {
   readonly question: string;
   /** Chapters whose results `inputs` reads; the runner measures them first. */
   readonly after: readonly ChapterName[];
+  /** What the chapter depends on, or what is missing for it. */
   inputs(view: SittingView): Inputs | Missing;
+  /** Does the work, through the context alone. */
   measure(inputs: Inputs, context: MeasureContext): Promise<ChapterResults[Name]>;
+  /** The one sentence that opens the chapter. */
   verdict(result: ChapterResults[Name]): string;
+  /** What is wrong or worth knowing, each with its remedy. */
   findings(result: ChapterResults[Name]): Finding[];
 }
 
@@ -60,7 +64,9 @@ export interface MeasureContext {
    * sitting. Names use `/` for sub-folders.
    */
   writeText(name: string, text: string): Promise<string>;
+  /** As `writeText`, for bytes. */
   writeBytes(name: string, bytes: Uint8Array): Promise<string>;
+  /** A WAV file of the blocks, one after another. */
   writeSound(
     name: string,
     format: {
@@ -94,6 +100,7 @@ export interface MeasureContext {
     path: string,
     wish: { readonly startSeconds?: number; readonly endSeconds?: number },
   ): AsyncIterable<SoundBlock>;
+  /** Text of a file that another chapter made, by its relative path. */
   readMadeText(path: string): Promise<string>;
   /** Copies a file another chapter made (relative path) under this chapter's folder. */
   copyMade(path: string, name: string): Promise<string>;

@@ -1,5 +1,5 @@
 /**
- * Every code an {@link ExplainedError} may carry, and whose move it is: `input` means the file or the call
+ * Every code an `ExplainedError` may carry, and whose move it is: `input` means the file or the call
  * has to change (exit 2), `ours` means a fault of this program or machine (exit 3).
  */
 export const errorCodes = {

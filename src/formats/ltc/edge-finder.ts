@@ -32,6 +32,7 @@ export class EdgeFinder {
     this.#found = found;
   }
 
+  /** Takes in a block of samples, any level. */
   append(block: Float32Array): void {
     const start = this.#position;
     for (let from = 0; from < block.length; ) {

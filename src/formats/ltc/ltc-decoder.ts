@@ -52,6 +52,7 @@ export class LtcDecoder {
     this.#finder = new EdgeFinder(sampleRateHz, (position) => this.#edge(position));
   }
 
+  /** Takes in a block of samples, any level. */
   append(block: Float32Array): void {
     this.#finder.append(block);
   }

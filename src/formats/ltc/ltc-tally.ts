@@ -74,6 +74,7 @@ export class LtcTally {
     this.#sampleRateHz = sampleRateHz;
   }
 
+  /** Takes in the next word, in the order in which words are heard. */
   add(word: LtcFrame): void {
     this.#words++;
     if (this.#kind) this.#place(word);

@@ -1,6 +1,6 @@
 import type { XmlElement } from "./xml-element.ts";
 
-/** An XML document in UTF-8, indented by two spaces; the way back from {@link readXml} for elements of this folder. */
+/** An XML document in UTF-8, indented by two spaces; the way back from `readXml` for elements of this folder. */
 export function writeXml(root: XmlElement): string {
   return `<?xml version="1.0" encoding="UTF-8"?>\n${lines(root, "").join("\n")}\n`;
 }

@@ -173,6 +173,7 @@ export function otioGap(duration: number, rate: Rate): OtioGap {
   return { OTIO_SCHEMA: "Gap.1", ...item("", otioRange(0, duration, rate), {}) };
 }
 
+/** A track of items, one after another. */
 export function otioTrack(
   name: string,
   kind: "Video" | "Audio",
@@ -182,6 +183,7 @@ export function otioTrack(
   return { OTIO_SCHEMA: "Track.1", ...item(name, null, wish), kind, children };
 }
 
+/** A timeline of tracks, the bottom one first. */
 export function otioTimeline(
   name: string,
   start: OtioTime,

@@ -28,7 +28,9 @@ export function chartWhite(lights: readonly Triple[], without?: number): Triple 
 export interface ReferenceView {
   /** Linear light to XYZ under D50, Y = 1 a perfect diffuser at the chart. White-preserving 3×3. */
   readonly mix: ColourMix;
+  /** XYZ under D50 of linear light. */
   readonly toXyz: (light: Triple) => Triple;
+  /** CIE L*a*b* under D50 of linear light. */
   readonly toLab: (light: Triple) => Triple;
   /** CIEDE2000 between the camera's patches so seen and the published ones is what {@link fitColourMix} made small. */
   readonly white: Triple;

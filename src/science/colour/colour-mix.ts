@@ -12,6 +12,7 @@ export interface ColourMix {
   readonly level: MixLevel;
   /** Three rows, one an output channel: 3 weights, or 6 for a root-polynomial. */
   readonly weights: readonly (readonly number[])[];
+  /** Linear light of the first space to linear light of the second. */
   readonly apply: (light: Triple) => Triple;
 }
 

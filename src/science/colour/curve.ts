@@ -8,6 +8,8 @@ export interface Curve {
   readonly name: string;
   /** How it is known. */
   readonly known: "tag" | "learned" | "given";
+  /** Linear light of a code value. */
   readonly toLight: (code: number) => number;
+  /** Code value of linear light. */
   readonly toCode: (light: number) => number;
 }

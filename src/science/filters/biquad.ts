@@ -78,6 +78,7 @@ export class FilterChain {
     this.#memory = new Float64Array(2 * sections.length);
   }
 
+  /** Filters a block; the state goes on from the block before. Same length, a new array. */
   run(samples: Float32Array): Float32Array {
     this.#sections.forEach(({ b0, b1, b2, a1, a2 }, s) => {
       // Transposed direct form II: two numbers of memory, kept in double precision.

@@ -90,6 +90,7 @@ export class TruePeakLimiter {
     this.#toSkip = this.#delay;
   }
 
+  /** Limits a block, full scale ±1; what comes out is later by the look-ahead. */
   push(samples: Float32Array): Float32Array {
     const joined = new Float32Array(this.#waiting.length + samples.length);
     joined.set(this.#waiting);
@@ -116,6 +117,7 @@ export class TruePeakLimiter {
     return out;
   }
 
+  /** What the look-ahead still holds. */
   finish(): Float32Array {
     return this.push(new Float32Array(this.#delay));
   }

@@ -10,6 +10,7 @@ export class PowerMeter {
     this.#hopSamples = hopSamples;
   }
 
+  /** Takes in a block of samples, full scale ±1. */
   push(samples: Float32Array): void {
     for (let i = 0; i < samples.length; i++) {
       const x = samples[i]!;

@@ -207,6 +207,7 @@ export function robustHomography(from: readonly Point[], to: readonly Point[]): 
   return h;
 }
 
+/** The middle value; of an even number, the mean of the two in the middle; NaN of none. */
 export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const n = sorted.length;

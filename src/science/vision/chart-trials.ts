@@ -49,7 +49,7 @@ const light = chart24Srgb.map((c) => c.map(srgbToLinear) as unknown as Triple);
 
 export interface ChartTrial {
   readonly picture: TrialPicture;
-  /** Truth: outer corners of the patch field, as {@link ChartDrawing} has them. */
+  /** Truth: outer corners of the patch field, as `ChartDrawing` has them. */
   readonly corners: [Point, Point, Point, Point];
   /** In words, for a failing test. */
   readonly what: string;
