@@ -1,6 +1,7 @@
 import type { CardsResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import type { Advice } from "#errors/explained-error";
+import { countOf, numberWords, openSentence } from "#science/units/number-words";
 
 /** The question that the chapter answers. */
 export const cardsQuestion = "Are the cards copied safely?";
@@ -79,7 +80,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
     add(
       "cards.not-files",
       "warn",
-      `${count(facts.notFiles.length, "link")} among the cards' files ${facts.notFiles.length === 1 ? "was" : "were"} not followed: ${some(facts.notFiles)}.`,
+      `${countOf(facts.notFiles.length, "link")} among the cards' files ${facts.notFiles.length === 1 ? "was" : "were"} not followed: ${some(facts.notFiles)}.`,
       "If footage lies behind, name its folder as a card too.",
       facts.notFiles[0],
     );
@@ -101,7 +102,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
     add(
       "cards.copy-vanished",
       "note",
-      `${count(files.length, "verified copy", "verified copies")} ${were} gone from ${place}: ${some(files)}.`,
+      `${countOf(files.length, "verified copy", "verified copies")} ${were} gone from ${place}: ${some(files)}.`,
       "They are made again. Nothing to do.",
       place,
     );
@@ -147,10 +148,11 @@ export function cardsVerdict(result: Pick<CardsResult, "files" | "copies" | "fin
   const { files, copies, findings } = result;
   const has = (code: string): boolean => findings.some((finding) => finding.code === code);
   const lost = findings.filter((finding) => finding.code === "cards.file-unreadable").length;
-  if (lost > 0) return `${capital(count(lost, "file"))} could not be read from the cards; do not erase them.`;
+  if (lost > 0)
+    return `${openSentence(countOf(lost, "file"))} could not be read from the cards; do not erase them.`;
   if (copies.length === 0) {
     const are = files.length === 1 ? "is read where it lies" : "are read where they lie";
-    return `${capital(count(files.length, "file"))} ${are} and nothing is copied; keep the cards as they are.`;
+    return `${openSentence(countOf(files.length, "file"))} ${are} and nothing is copied; keep the cards as they are.`;
   }
   const lacking = copies.filter((copy) => copy.failed > 0);
   if (lacking.length > 0) {
@@ -158,46 +160,18 @@ export function cardsVerdict(result: Pick<CardsResult, "files" | "copies" | "fin
       ({ place, verified, failed }) =>
         `the copy in ${place} lacks ${failed} of ${verified + failed} ${verified + failed === 1 ? "file" : "files"}`,
     );
-    return `${capital(list(each))}; do not erase the cards yet.`;
+    return `${openSentence(list(each))}; do not erase the cards yet.`;
   }
   if (has("cards.not-files"))
     return `Every file is copied and verified, but not what the links on the cards lead to; do not erase them yet.`;
   if (copies.length === 1) {
-    const what = files.length === 1 ? "The one file is" : `All ${number(files.length)} files are`;
+    const what = files.length === 1 ? "The one file is" : `All ${numberWords(files.length)} files are`;
     return `${what} copied and verified, but one copy besides the card is not enough to erase it: give a second place.`;
   }
-  const all = copies.length === 2 ? "Both copies are" : `All ${number(copies.length)} copies are`;
+  const all = copies.length === 2 ? "Both copies are" : `All ${numberWords(copies.length)} copies are`;
   return has("cards.one-drive") || has("cards.on-card-drive")
     ? `${all} verified; the cards may be erased once two copies lie on drives of their own.`
     : `${all} verified; the cards may be erased.`;
-}
-
-const words = [
-  "no",
-  "one",
-  "two",
-  "three",
-  "four",
-  "five",
-  "six",
-  "seven",
-  "eight",
-  "nine",
-  "ten",
-  "eleven",
-  "twelve",
-];
-
-function number(n: number): string {
-  return words[n] ?? String(n);
-}
-
-function count(n: number, one: string, many = `${one}s`): string {
-  return `${number(n)} ${n === 1 ? one : many}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function list(parts: readonly string[]): string {

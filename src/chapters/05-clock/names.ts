@@ -1,4 +1,5 @@
 import type { ClockResult } from "#documents/chapter-results";
+import { numberWords } from "#science/units/number-words";
 
 type Named = Pick<ClockResult["recordings"][number], "device" | "hash" | "offset" | "path">;
 
@@ -46,11 +47,9 @@ export function sentence(text: string): string {
   return /^(camera|the|recorder) /.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text;
 }
 
-const counts = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-
 /** A number as one says it: three, 14. */
 export function counted(n: number): string {
-  return counts[n] ?? String(n);
+  return n === 0 ? "none" : n <= 10 ? numberWords(n) : String(n);
 }
 
 /** A length of time as one would say it: 34 ms, 3.217 s, 12 min 5 s. */

@@ -2,9 +2,9 @@ import type { Finding } from "#documents/finding";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Recording } from "#documents/recording";
 import { type Placement, picturePlacement, sittingFromLocal } from "#science/placement/placement";
+import { openSentence } from "#science/units/number-words";
 import { momentFigure } from "#science/units/time-figures";
 import { fileName } from "./addresses.ts";
-import { sentence } from "./numbers.ts";
 import { clockTime } from "./times.ts";
 
 /** The recording that a finding's evidence names; undefined where it names none. */
@@ -49,7 +49,7 @@ export function findingSays(finding: Finding, page: SittingPage): string {
       ? `The copy in ${says}`
       : /[./\\]/.test(first)
         ? `The file ${fileName(first)}${says.slice(first.length)}`
-        : sentence(says);
+        : openSentence(says);
   }
   return says;
 }

@@ -1,3 +1,5 @@
+import { numberWords } from "#science/units/number-words";
+
 /** The reader's own locale, as the browser has it; undefined lets Intl choose. */
 const locale = undefined;
 
@@ -37,35 +39,14 @@ export function percent(share: number): string {
   return new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 0 }).format(share);
 }
 
-const words = [
-  "no",
-  "one",
-  "two",
-  "three",
-  "four",
-  "five",
-  "six",
-  "seven",
-  "eight",
-  "nine",
-  "ten",
-  "eleven",
-  "twelve",
-];
-
 /** Counts up to twelve in words, as a sentence wants them; above that in figures. */
 export function count(value: number): string {
-  return words[value] ?? number(value);
+  return value <= 12 ? numberWords(value) : number(value);
 }
 
 /** `count` and its noun: "one thing", "three things". */
 export function counted(value: number, noun: string, plural = `${noun}s`): string {
   return `${count(value)} ${value === 1 ? noun : plural}`;
-}
-
-/** The first letter made large, for the start of a sentence. */
-export function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Day and month, with the year where it is not this one. */

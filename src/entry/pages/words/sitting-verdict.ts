@@ -1,6 +1,7 @@
 import type { StoryResult } from "#documents/chapter-results";
 import type { SittingPage } from "#documents/page";
-import { count, counted, sentence } from "./numbers.ts";
+import { openSentence } from "#science/units/number-words";
+import { count, counted } from "./numbers.ts";
 import { spokenLength } from "./times.ts";
 
 const spoken: Record<string, string> = {
@@ -27,7 +28,7 @@ export function sittingVerdict(page: SittingPage, story?: StoryResult | null): s
     const so =
       settled === 0
         ? "No chapter is settled yet"
-        : `${sentence(count(settled))} of ${count(page.chapters.length)} chapters ${settled === 1 ? "is" : "are"} settled`;
+        : `${openSentence(count(settled))} of ${count(page.chapters.length)} chapters ${settled === 1 ? "is" : "are"} settled`;
     return `${so}, and ${spoken[working.name]} is at work${working.progress?.doing ? `: ${working.progress.doing}` : ""}.`;
   }
   const handover = page.chapters.find((c) => c.name === "handover")?.result;
@@ -35,8 +36,8 @@ export function sittingVerdict(page: SittingPage, story?: StoryResult | null): s
   if (!cut) {
     if (page.recordings.length === 0) return "No recordings yet. Copy the cards in Cards.";
     return settled === 0
-      ? `${sentence(counted(page.recordings.length, "recording"))} ${page.recordings.length === 1 ? "waits" : "wait"}. Nothing has been measured yet.`
-      : `${sentence(counted(settled, "chapter"))} of ${count(page.chapters.length)} ${settled === 1 ? "is" : "are"} settled. There is no first cut yet.`;
+      ? `${openSentence(counted(page.recordings.length, "recording"))} ${page.recordings.length === 1 ? "waits" : "wait"}. Nothing has been measured yet.`
+      : `${openSentence(counted(settled, "chapter"))} of ${count(page.chapters.length)} ${settled === 1 ? "is" : "are"} settled. There is no first cut yet.`;
   }
   const cameras = new Set(page.recordings.filter((r) => r.kind === "camera").map((r) => r.device)).size;
   const from =
@@ -48,9 +49,9 @@ export function sittingVerdict(page: SittingPage, story?: StoryResult | null): s
   const warns = weights.filter((w) => w === "warn").length;
   const rest =
     stops > 0
-      ? `${sentence(counted(stops, "thing"))} must be dealt with before going on.`
+      ? `${openSentence(counted(stops, "thing"))} must be dealt with before going on.`
       : warns > 0
-        ? `${sentence(counted(warns, "thing"))} will be seen or heard.`
+        ? `${openSentence(counted(warns, "thing"))} will be seen or heard.`
         : "Nothing need be done.";
-  return `${sentence(from)} have become a first cut of ${spokenLength(story?.events.at(-1)?.end ?? cut.durationSeconds)}. ${rest}`;
+  return `${openSentence(from)} have become a first cut of ${spokenLength(story?.events.at(-1)?.end ?? cut.durationSeconds)}. ${rest}`;
 }
