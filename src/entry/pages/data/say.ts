@@ -16,7 +16,8 @@ interface Waiting {
 }
 
 let queue: Waiting[] = [];
-let isSending = false;
+/** What is on its way; whoever sends or takes back meanwhile waits for the same. */
+let sending: Promise<void> | null = null;
 
 const place = (): string => `waiting.${readHeld().page?.folder ?? ""}`;
 
@@ -68,28 +69,29 @@ export function sendWaiting(): void {
   void send();
 }
 
-async function send(): Promise<void> {
-  if (isSending) return;
-  isSending = true;
-  try {
-    for (let next = queue[0]; next; next = queue[0]) {
-      const { page } = readHeld();
-      if (!page) return;
-      try {
-        const state = await ask("api/said", {
-          revision: next.revision ?? page.revision,
-          change: next.change,
-        });
-        holdSaid(state);
-        told(queue.slice(1));
-      } catch (error) {
-        if (!(error instanceof Refused)) return;
-        told(queue.slice(1));
-        refused(error);
-      }
+function send(): Promise<void> {
+  sending ??= sendAll().finally(() => {
+    sending = null;
+  });
+  return sending;
+}
+
+async function sendAll(): Promise<void> {
+  for (let next = queue[0]; next; next = queue[0]) {
+    const { page } = readHeld();
+    if (!page) return;
+    try {
+      const state = await ask("api/said", {
+        revision: next.revision ?? page.revision,
+        change: next.change,
+      });
+      holdSaid(state);
+      told(queue.slice(1));
+    } catch (error) {
+      if (!(error instanceof Refused)) return;
+      told(queue.slice(1));
+      refused(error);
     }
-  } finally {
-    isSending = false;
   }
 }
 
