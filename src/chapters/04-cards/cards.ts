@@ -121,7 +121,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
     add(
       "cards.one-drive",
       "warn",
-      `${list(facts.sharedDrive)} lie on one drive, which can fail with both.`,
+      `The copies in ${list(facts.sharedDrive)} lie on one drive, which can fail with both.`,
       "Give a place on another drive.",
     );
   }
@@ -129,7 +129,7 @@ export function cardsFindings(facts: CardsFacts): Finding[] {
     add(
       "cards.on-card-drive",
       "note",
-      `${place} lies on the same drive as the files it copies.`,
+      `The copy in ${place} lies on the same drive as the files it copies.`,
       "It guards against a slip of the hand, not against the loss of the drive. Give a place on another drive too.",
       place,
     );
