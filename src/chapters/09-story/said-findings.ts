@@ -22,19 +22,24 @@ export function saidFindings({
   return [
     ...said.angles.flatMap(({ from, to, camera }, i): Finding[] => {
       const laterOnes = said.angles.slice(i + 1);
-      const overruled = laterOnes.reduce((sum, one) => sum + overlap(one.from, one.to, from, to), 0);
-      const inCut = shots.filter(
-        ({ sittingStart, sittingEnd }) => overlap(sittingStart, sittingEnd, from, to) > 0,
+      const isOverruled = laterOnes.some((one) => overlap(one.from, one.to, from, to) > 0);
+      const inCut = shots
+        .map(({ sittingStart, sittingEnd, source }) => ({
+          from: Math.max(from, sittingStart),
+          to: Math.min(to, sittingEnd),
+          isDone: sources[source]!.camera === camera,
+        }))
+        .filter((part) => part.to > part.from);
+      const shown = lengthOf(inCut);
+      // What a later word overrules is no loss of this one, and only what is in the cut can be lost.
+      const missing = lengthOf(
+        laterOnes.reduce(
+          (left, one) => left.flatMap((part) => without(part, one)),
+          inCut.filter((part) => !part.isDone).map((part): Span => ({ from: part.from, to: part.to })),
+        ),
       );
-      const seconds = (of: readonly StoryShot[]): number =>
-        of.reduce(
-          (sum, { sittingStart, sittingEnd }) => sum + overlap(sittingStart, sittingEnd, from, to),
-          0,
-        );
-      const shown = seconds(inCut);
-      const byCamera = seconds(inCut.filter(({ source }) => sources[source]!.camera === camera));
       const evidence = { where: camera, from, to };
-      if (shown < rounding && overruled === 0)
+      if (shown < rounding && !isOverruled)
         return [
           {
             code: "story.said-not-in-cut",
@@ -44,7 +49,6 @@ export function saidFindings({
             evidence,
           },
         ];
-      const missing = shown - byCamera - overruled;
       if (missing < rounding) return [];
       return [
         {
@@ -74,3 +78,17 @@ export function saidFindings({
 
 const overlap = (aStart: number, aEnd: number, bStart: number, bEnd: number): number =>
   Math.max(0, Math.min(aEnd, bEnd) - Math.max(aStart, bStart));
+
+interface Span {
+  readonly from: number;
+  readonly to: number;
+}
+
+const lengthOf = (spans: readonly Span[]): number => spans.reduce((sum, { from, to }) => sum + to - from, 0);
+
+/** What is left of a span when another is taken out of it. */
+const without = (span: Span, gone: Span): Span[] =>
+  [
+    { from: span.from, to: Math.min(span.to, gone.from) },
+    { from: Math.max(span.from, gone.to), to: span.to },
+  ].filter(({ from, to }) => to > from);
