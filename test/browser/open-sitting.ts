@@ -70,7 +70,8 @@ export async function openPage(
   });
   page.on("pageerror", (error) => complaints.push(error.message));
   await page.goto(address);
-  await page.getByRole("heading", { level: 1 }).waitFor();
+  // The first heading stands there while the sitting is still on its way; its chapters do not.
+  await page.getByRole("region", { name: "Story", exact: true }).waitFor();
   return { page, complaints };
 }
 
