@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { planSchema } from "./plan.ts";
 import { channelRoleSchema } from "./recording.ts";
 import { chartSaidSchema, storySaidSchema } from "./said.ts";
 
@@ -51,6 +52,8 @@ export const sittingSchema = z.looseObject({
     /** Pauses inside an answer longer than this are folded, seconds. */
     longestPause: z.number().positive(),
   }),
+  /** The plan of the room and the day, made before the shoot. */
+  plan: planSchema.optional(),
   /** What a person decided about the cut, once it was there to be seen. */
   story: storySaidSchema.optional(),
   /** Charts whose corners a person set; one a recording. */
