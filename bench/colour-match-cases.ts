@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
-import type { ChartShot } from "#science/colour/camera-match";
 import { fitReferenceView, type ReferenceView } from "#science/colour/chart-reference";
+import type { ChartShot } from "#science/colour/chart-shot";
 import type { Triple } from "#science/colour/matrix3";
 import { linearToNamedLog, type NamedLog } from "#science/colour/named-log";
 import { collectLight } from "#science/colour/spectral-camera";

@@ -52,7 +52,7 @@ function figuresOf(one: MatchCase, known: boolean): CaseFigures {
   const b = known ? { ...one.b, curve: given(one.curveB, one.toLightB) } : one.untagged.b;
   const match = matchCameras(a, b);
   const curveOf = (shot: typeof a): Curve =>
-    known ? (shot as { curve: Curve }).curve : findCameraCurve(2, shot.codes).curve;
+    known ? (shot as { curve: Curve }).curve : findCameraCurve({ codes: shot.codes, transfer: 2 }).curve;
   const [curveA, curveB] = [curveOf(a), curveOf(b)];
   const each = (f: (v: number) => number, v: Triple): Triple => [f(v[0]), f(v[1]), f(v[2])];
   const lightA = a.codes.map((code) => each(curveA.toLight, code));

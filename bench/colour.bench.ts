@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
-import { type ChartShot, evenedLight, matchCameras } from "#science/colour/camera-match";
+import { matchCameras } from "#science/colour/camera-match";
 import { chartWhite } from "#science/colour/chart-reference";
+import { type ChartShot, evenedLight } from "#science/colour/chart-shot";
 import { chart24Neutrals } from "#science/colour/chart24";
 import { colourDifferenceCie2000 } from "#science/colour/ciede2000";
 import { leastSquaresMix, type MixLevel } from "#science/colour/colour-mix";

@@ -83,34 +83,51 @@ export function matchFindings(match: CameraMatch, a: JudgedShot, b: JudgedShot):
     [a, match.curveA],
     [b, match.curveB],
   ] as const) {
-    if (curve.tagRefused) {
+    const { curve: used, tagRefused, tagError, residual } = curve;
+    const evidence = {
+      where: judged.camera,
+      ...(residual === null ? {} : { figure: `greys to ${oneDecimal(100 * residual)} % of the range` }),
+    };
+    if (tagRefused) {
       findings.push({
         code: "colour.tag-contradicted",
         weight: "note",
         says: `Camera ${judged.camera}'s file names a curve that the chart's greys contradict.`,
-        remedy: "The curve was learned from the greys instead. Nothing to do.",
-        evidence: { where: judged.camera, figure: `${oneDecimal(curve.tagError ?? 0)} L*` },
+        remedy:
+          used.known === "recognised"
+            ? `The greys fit ${used.name}, which was used instead. Nothing to do, unless you know better: then name the curve.`
+            : "The curve was learned from the greys instead. Nothing to do, unless you know which it is: then name it.",
+        evidence: { where: judged.camera, figure: `${oneDecimal(tagError ?? 0)} L*` },
       });
-    } else if (curve.curve.known === "learned") {
+    } else if (used.known === "recognised") {
+      findings.push({
+        code: "colour.curve-recognised",
+        weight: "note",
+        says: `Camera ${judged.camera}'s file does not say which curve it was recorded with; the chart's greys fit ${used.name}.`,
+        remedy: "That curve was used. Nothing to do, unless you know better: then name the curve.",
+        evidence,
+      });
+    } else if (used.known === "learned") {
       findings.push({
         code: "colour.curve-learned",
         weight: "note",
         says: `Camera ${judged.camera}'s file does not say which curve it was recorded with.`,
         remedy:
-          "The curve was learned from the chart's six greys; it is surest between black and white of the chart. Nothing to do.",
-        evidence: { where: judged.camera },
+          "The curve was learned from the chart's greys; it is surest between black and white of the chart. Name the curve if you know it.",
+        evidence,
       });
     }
   }
   return findings;
 }
 
-function curveWords({ curve, tagRefused }: CameraCurve): string {
+function curveWords({ curve, tagRefused, residual }: CameraCurve): string {
   if (curve.known === "given") return `${curve.name} as given`;
   if (curve.known === "tag") return `${curve.name} by its tag`;
-  return tagRefused
-    ? "learned from the chart's greys, which contradict its tag"
-    : "learned from the chart's greys";
+  const against = tagRefused ? ", which contradict its tag" : "";
+  if (curve.known === "recognised") return `${curve.name} by the chart's greys${against}`;
+  const sure = residual === null ? "" : ` to ${oneDecimal(100 * residual)} % of the range`;
+  return `learned from the chart's greys${sure}${against}`;
 }
 
 function summary(values: readonly number[]): { mean: number; max: number } {

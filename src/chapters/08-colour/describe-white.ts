@@ -1,8 +1,8 @@
 import type { ColourResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
 import { findCameraCurve } from "#science/colour/camera-curve";
-import { type ChartShot, evenedLight } from "#science/colour/camera-match";
 import { chartWhite } from "#science/colour/chart-reference";
+import { type ChartShot, evenedLight } from "#science/colour/chart-shot";
 import { applyMatrix3 } from "#science/colour/matrix3";
 import { nameWhite } from "#science/colour/planckian";
 import { bt709, bt2020, p3D65, rgbToXyzMatrix } from "#science/colour/primaries";
@@ -19,14 +19,7 @@ export function describeWhite(
   shot: ChartShot,
   recording: Recording,
 ): NonNullable<ColourResult["charts"][number]["white"]> {
-  const { curve } = findCameraCurve(
-    shot.transfer,
-    shot.codes,
-    undefined,
-    shot.illumination,
-    undefined,
-    shot.curve,
-  );
+  const { curve } = findCameraCurve(shot);
   const white = chartWhite(evenedLight(shot, curve)).map((v) => Math.max(v, 1e-6));
   const [r, g, b] = white as [number, number, number];
   const primaries = primariesByCode[recording.probe.picture?.colour.primaries ?? 1] ?? bt709;

@@ -1,6 +1,6 @@
 import type { Finding } from "#documents/finding";
-import type { ChartShot } from "#science/colour/camera-match";
 import { type ChartLight, readChartLight } from "#science/colour/chart-light";
+import type { ChartShot } from "#science/colour/chart-shot";
 import { chart24Names, chart24Neutrals } from "#science/colour/chart24";
 import { findChartFaults, stopsOverRange } from "#science/vision/chart-faults";
 import type { ShotOfChart } from "./shoot-chart.ts";

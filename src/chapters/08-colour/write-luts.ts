@@ -4,9 +4,10 @@ import { writeClf } from "#formats/clf/write-clf";
 import { formatCube } from "#formats/cube/cube";
 import { bradfordAdaptation } from "#science/colour/bradford";
 import { findCameraCurve, lightnessError } from "#science/colour/camera-curve";
-import { type CameraMatch, evenedLight, throughCurve } from "#science/colour/camera-match";
+import type { CameraMatch } from "#science/colour/camera-match";
 import { applyCdl, type Cdl } from "#science/colour/cdl";
 import { chartWhite, fitReferenceView } from "#science/colour/chart-reference";
+import { evenedLight, throughCurve } from "#science/colour/chart-shot";
 import { chart24LabFrom2014, chart24Neutrals, chart24White } from "#science/colour/chart24";
 import { colourDifferenceCie2000 } from "#science/colour/ciede2000";
 import { d50ToDisplayBt709 } from "#science/colour/display-view";
@@ -86,8 +87,8 @@ export async function writeMatchFiles(
 /** Writes the table that shows camera A on a BT.709 screen; null where its pictures are made for one and look right. */
 export async function writeViewLut(a: JudgedShot, context: MeasureContext): Promise<string | null> {
   if (isAlreadyDisplay(a)) return null;
-  const { codes, transfer, illumination, unusable } = a.forMatch;
-  const { curve } = findCameraCurve(transfer, codes, undefined, illumination, undefined, a.forMatch.curve);
+  const { unusable } = a.forMatch;
+  const { curve } = findCameraCurve(a.forMatch);
   const view = fitReferenceView(evenedLight(a.forMatch, curve), new Set(unusable ?? []));
   const show = (code: Triple): Triple => d50ToDisplayBt709(view.toXyz(throughCurve(curve, code)));
   const lut = makeLut3d(65, show);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { sensorChart } from "../../../test/helpers/published-colour.ts";
-import { type CameraMatch, matchCameras, throughCurve } from "./camera-match.ts";
+import { type CameraMatch, matchCameras } from "./camera-match.ts";
+import { throughCurve } from "./chart-shot.ts";
 import { chooseLutSize, measureLutAgreement } from "./lut-agreement.ts";
 import type { Triple } from "./matrix3.ts";
 import { linearToAcescct, linearToBt709 } from "./transfer-functions.ts";
@@ -44,13 +45,13 @@ describe("matchCameras, on two measured sensors that see the chart's published s
     expect(mean(solved.leftOut)).toBeGreaterThan(mean(solved.after));
   });
 
-  it("learns a logarithmic curve from the greys where the file does not say which it is", () => {
+  it("recognises a logarithmic curve by the greys where the file does not say which it is", () => {
     const lights = sensorChart(1, "D65");
     const solved = matchCameras(
       { codes: encoded(lights, linearToAcescct), transfer: 2 },
       { codes: encoded(sensorChart(2, "D65", balance), linearToBt709), transfer: 1 },
     );
-    expect(solved.curveA.curve.known).toBe("learned");
+    expect(solved.curveA.curve).toMatchObject({ name: "ACEScct", known: "recognised" });
     expect(mean(solved.after)).toBeLessThan(2);
     // Within 0.1 stop from two stops under mid grey to white, one gain taken out.
     const { toLight } = solved.curveA.curve;
@@ -67,13 +68,13 @@ describe("matchCameras, on two measured sensors that see the chart's published s
     expect(solved.after[18]).toBeLessThan(2.5);
   });
 
-  it("learns the curve where the tag contradicts the greys", () => {
+  it("goes by the greys where they contradict the tag", () => {
     const solved = matchCameras(
       { codes: encoded(sensorChart(1, "D65"), linearToBt709), transfer: 1 },
       { codes: encoded(sensorChart(2, "D65", balance), linearToAcescct), transfer: 1 },
     );
     expect(solved.curveB.tagRefused).toBe(true);
-    expect(solved.curveB.curve.known).toBe("learned");
+    expect(solved.curveB.curve).toMatchObject({ name: "ACEScct", known: "recognised" });
   });
 
   it("keeps greys grey at every exposure", () => {

@@ -1,6 +1,7 @@
 import { bradfordAdaptation } from "./bradford.ts";
 import { type CameraCurve, findCameraCurve, type GreyLight, lightnessError } from "./camera-curve.ts";
 import { chartWhite, fitReferenceView, type ReferenceView } from "./chart-reference.ts";
+import { type ChartShot, evenedLight, throughCurve } from "./chart-shot.ts";
 import { chart24Neutrals, chart24White } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
 import type { ColourMix, MixLevel } from "./colour-mix.ts";
@@ -11,19 +12,6 @@ import { fitLightMix } from "./light-mix.ts";
 import { applyMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
 import { bt709, rgbToXyzMatrix } from "./primaries.ts";
 import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
-
-/** A camera's shot of the chart: code values of the 24 patches, in order, and the stream's transfer tag. */
-export interface ChartShot {
-  readonly codes: readonly Triple[];
-  /** ITU-T H.273 transfer characteristics. */
-  readonly transfer: number;
-  /** Light on each patch, 1 being even; even where left out. */
-  readonly illumination?: readonly number[];
-  /** Patches that say nothing, clipped ones: judged like the others but not fitted to. Never a grey. */
-  readonly unusable?: readonly number[];
-  /** The camera's curve where a person gave it. */
-  readonly curve?: Curve;
-}
 
 /** The match of camera B to camera A, with what it leaves. Differences are CIEDE2000, one a patch. */
 export interface CameraMatch {
@@ -71,7 +59,7 @@ const levelPenalty: Readonly<Record<MixLevel, number>> = { gains: 0, matrix: 0.1
  */
 export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const unusable = new Set([...(a.unusable ?? []), ...(b.unusable ?? [])]);
-  const curveA = findCameraCurve(a.transfer, a.codes, undefined, a.illumination, undefined, a.curve);
+  const curveA = findCameraCurve(a);
   const lightA = evenedLight(a, curveA.curve);
   const view = fitReferenceView(lightA, unusable);
   const labA = lightA.map(view.toLab);
@@ -90,7 +78,7 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     const key = without !== undefined && chart24Neutrals.includes(without) ? without : undefined;
     const known = read.get(key);
     if (known) return known;
-    const curve = findCameraCurve(b.transfer, b.codes, key, b.illumination, greys, b.curve);
+    const curve = findCameraCurve(b, { without: key, greys });
     const fresh = { curve, lights: evenedLight(b, curve.curve) };
     read.set(key, fresh);
     return fresh;
@@ -192,20 +180,6 @@ function patchTrust(a: ChartShot, b: ChartShot, curveA: Curve, curveB: Curve, vi
 
 /** Greys of B this straight under A's curve, in L*, say that both cameras have the same kind of curve. */
 const sameKindLightness = 4;
-
-/** Linear light of a shot's patches as if the chart were evenly lit. */
-export function evenedLight({ codes, illumination }: ChartShot, curve: Curve): Triple[] {
-  return codes.map((code, i) => {
-    const light = throughCurve(curve, code);
-    const k = 1 / (illumination?.[i] ?? 1);
-    return [light[0] * k, light[1] * k, light[2] * k];
-  });
-}
-
-/** Code values to linear light, channel by channel. */
-export function throughCurve(curve: Curve, code: Triple): Triple {
-  return [curve.toLight(code[0]), curve.toLight(code[1]), curve.toLight(code[2])];
-}
 
 /**
  * B's patches as they were recorded, as XYZ beside A's, and how far apart the two exposures were.

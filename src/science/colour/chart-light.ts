@@ -1,6 +1,6 @@
 import { findCameraCurve } from "./camera-curve.ts";
-import { type ChartShot, evenedLight } from "./camera-match.ts";
 import { fitReferenceView } from "./chart-reference.ts";
+import { type ChartShot, evenedLight } from "./chart-shot.ts";
 import { chart24Columns, chart24LabFrom2014, chart24Neutrals, chart24Rows, chart24Xyz } from "./chart24.ts";
 import { colourDifferenceCie2000 } from "./ciede2000.ts";
 import { leastSquares } from "./linear-solve.ts";
@@ -34,7 +34,7 @@ export function readChartLight(shot: ChartShot): ChartLight {
   let illumination: number[] = new Array<number>(24).fill(1);
   const unusable = new Set(shot.unusable ?? []);
   const solve = () => {
-    const { curve } = findCameraCurve(shot.transfer, shot.codes, undefined, illumination);
+    const { curve } = findCameraCurve({ ...shot, illumination });
     const lights = evenedLight({ ...shot, illumination }, curve);
     return { lights, view: fitReferenceView(lights, unusable) };
   };

@@ -6,8 +6,11 @@
 export interface Curve {
   /** For people: "BT.709", "learned from the chart". */
   readonly name: string;
-  /** How it is known. */
-  readonly known: "tag" | "learned" | "given";
+  /**
+   * How it is known: named by the file, learned from a chart's greys, recognised by them as a published one, or given
+   * by a person.
+   */
+  readonly known: "tag" | "learned" | "recognised" | "given";
   /** Linear light of a code value. */
   readonly toLight: (code: number) => number;
   /** Code value of linear light. */

@@ -13,7 +13,8 @@ import {
 /** BT.2408: diffuse white of PQ programmes, cd/m². PQ's light is scaled so that 1 is this white. */
 const pqDiffuseWhite = 203;
 
-const gamma = (name: string, exponent: number): Curve => ({
+/** A plain power: light = code ^ exponent. */
+export const gammaCurve = (name: string, exponent: number): Curve => ({
   name,
   known: "tag",
   toLight: (code) => Math.sign(code) * Math.abs(code) ** exponent,
@@ -29,8 +30,8 @@ const bt709Like = (name: string): Curve => ({
 // Rec. ITU-T H.273 (07/2021), Table 3.
 const byCodePoint: Readonly<Record<number, Curve>> = {
   1: bt709Like("BT.709"),
-  4: gamma("gamma 2.2", 2.2),
-  5: gamma("gamma 2.8", 2.8),
+  4: gammaCurve("gamma 2.2", 2.2),
+  5: gammaCurve("gamma 2.8", 2.8),
   6: bt709Like("BT.601"),
   8: { name: "linear", known: "tag", toLight: (code) => code, toCode: (light) => light },
   11: bt709Like("xvYCC"),

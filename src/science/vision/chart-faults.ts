@@ -1,5 +1,5 @@
 import { findCameraCurve } from "#science/colour/camera-curve";
-import { type ChartShot, evenedLight, throughCurve } from "#science/colour/camera-match";
+import { type ChartShot, evenedLight, throughCurve } from "#science/colour/chart-shot";
 import { chartWhite, fitReferenceView } from "#science/colour/chart-reference";
 import { chart24Columns, chart24Neutrals, chart24Rows, chart24Xyz } from "#science/colour/chart24";
 import { leastSquares } from "#science/colour/linear-solve";
@@ -30,7 +30,7 @@ const leastSide = 4;
  * @param frame - Code values at the 7 × 5 crossings of the frame; null where they could not be read.
  */
 export function findChartFaults(shot: ChartShot, frame: readonly Triple[] | null): ChartFaults {
-  const { curve } = findCameraCurve(shot.transfer, shot.codes, undefined, shot.illumination);
+  const { curve } = findCameraCurve(shot);
   const lights = evenedLight(shot, curve);
   const unusable = new Set(shot.unusable ?? []);
   const white = chartWhite(lights);
