@@ -27,6 +27,7 @@ import { Rings, Spine } from "./parts/spine.tsx";
 
 export function App(): ReactNode {
   const { page, line, tryNow } = useLiveSitting();
+  const said = useSaid();
   const [theme, setTheme] = useState(firstTheme);
   const [isOpen, setOpen] = useState(false);
   const [showsSittings, setShowsSittings] = useState(false);
@@ -49,7 +50,7 @@ export function App(): ReactNode {
     // The chapter named in the address is drawn only now, so the browser's own jump has missed it.
     if (isReady && location.hash.length > 1) requestAnimationFrame(() => goTo(location.hash.slice(1)));
   }, [isReady]);
-  const title = page?.title;
+  const title = said?.title ?? page?.title;
   useEffect(() => {
     if (title) document.title = `${title} · Gemel`;
   }, [title]);
@@ -79,13 +80,14 @@ export function App(): ReactNode {
           <Rings />
           {place?.name ?? "Gemel"}
         </a>
-        <span className="title">{page.title}</span>
+        <span className="title">{title}</span>
         <button type="button" aria-expanded={isOpen} aria-controls="spine" onClick={() => setOpen(!isOpen)}>
           {isOpen ? "Close" : "Contents"}
         </button>
       </header>
       <Spine
         page={page}
+        title={title ?? page.title}
         current={current}
         isOpen={isOpen}
         onGo={() => setOpen(false)}
@@ -142,7 +144,7 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
   return (
     <>
       <Guard name="The sitting">
-        <Front page={page} story={story} played={played} />
+        <Front page={page} said={said} story={story} played={played} />
       </Guard>
       <NotYet />
       <Guard name="Cards">
@@ -164,7 +166,7 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
         <Story chapter={story} page={page} said={said} played={played} isRendered={isRendered} />
       </Guard>
       <Guard name="Handover">
-        <Handover chapter={handover} page={page} isStale={cut !== null && !isRendered} />
+        <Handover chapter={handover} page={page} said={said} isStale={cut !== null && !isRendered} />
       </Guard>
     </>
   );

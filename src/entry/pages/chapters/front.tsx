@@ -1,12 +1,14 @@
 import { type ReactNode, useState } from "react";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import type { Said } from "#documents/said";
 import { SmallBraid } from "../figures/braid.tsx";
-import { Opener, Verdict } from "../parts/chapter-section.tsx";
+import { Verdict } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { CutVideo, type Played } from "../parts/cut-video.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
 import { ChapterMark } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { TitleInPlace } from "../parts/title-in-place.tsx";
 import { chapterVerdict } from "../words/finding-words.ts";
 import { Prose } from "../words/prose.tsx";
 import { sittingVerdict } from "../words/sitting-verdict.ts";
@@ -14,10 +16,12 @@ import { sittingVerdict } from "../words/sitting-verdict.ts";
 /** What the page opens on: the cut playing beside its braid, every chapter's sentence, every finding. */
 export function Front({
   page,
+  said,
   story: chapter,
   played,
 }: {
   readonly page: SittingPage;
+  readonly said: Said | null;
   /** Story as it stands with all that is said. */
   readonly story: ChapterOnPage<"story">;
   readonly played: Played | null;
@@ -36,7 +40,10 @@ export function Front({
   const most = 6;
   return (
     <section className="chapter" id="sitting" aria-labelledby="sitting-name" tabIndex={-1}>
-      <Opener level={1} place={{ id: "sitting", name: page.title }} question="What has become of it?" />
+      <header className="opener">
+        <TitleInPlace title={said?.title ?? page.title} />
+        <span className="question">What has become of it?</span>
+      </header>
       <Verdict chapter={working} text={sittingVerdict(page, story)} />
       {played && (
         <div className="front">

@@ -1,10 +1,12 @@
 import type { ReactNode } from "react";
 import type { HandoverResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import type { Said } from "#documents/said";
 import { useAlone } from "../parts/alone.ts";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Table } from "../parts/figure.tsx";
+import { LoudnessChoice } from "../parts/loudness-choice.tsx";
 import { RunAgain } from "../parts/run-again.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { bytes, number } from "../words/numbers.ts";
@@ -13,10 +15,12 @@ import { clockTime } from "../words/times.ts";
 export function Handover({
   chapter,
   page,
+  said,
   isStale,
 }: {
   readonly chapter: ChapterOnPage<"handover">;
   readonly page: SittingPage;
+  readonly said: Said | null;
   /** Whether the cut has changed since the files were written. */
   readonly isStale: boolean;
 }): ReactNode {
@@ -58,6 +62,7 @@ export function Handover({
             </p>
           )}
           {cut && <Facts cut={cut} />}
+          {said && <LoudnessChoice said={said} />}
         </>
       }
       actions={

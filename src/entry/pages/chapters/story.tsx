@@ -10,6 +10,7 @@ import { EmptyAxes } from "../figures/empty-axes.tsx";
 import { Miniature } from "../figures/miniature.tsx";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
+import { CutChoices } from "../parts/cut-choices.tsx";
 import { CutVideo, type Played } from "../parts/cut-video.tsx";
 import { Figure, Table } from "../parts/figure.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
@@ -66,6 +67,7 @@ export function Story({
         </div>
         <div className="margin story-side">
           {story && <Facts story={story} />}
+          {canSay && <CutChoices said={said} />}
           {(isOver || chapter.findings.length > 0) && (
             <FindingList findings={chapter.findings} page={page} none="Nothing to do." of="story" />
           )}

@@ -12,17 +12,14 @@ import { signNames } from "./marks.tsx";
 export function Opener({
   place,
   question,
-  level = 2,
 }: {
   readonly place: { readonly id: string; readonly name: string; readonly number?: number };
   readonly question: string;
-  readonly level?: 1 | 2;
 }): ReactNode {
-  const Heading = level === 1 ? "h1" : "h2";
   return (
     <header className="opener">
       {place.number !== undefined && <span className="number">{place.number}</span>}
-      <Heading id={`${place.id}-name`}>{place.name}</Heading>
+      <h2 id={`${place.id}-name`}>{place.name}</h2>
       <span className="question">{question}</span>
       {place.number !== undefined && place.number > 3 && <code>gemel {place.id}</code>}
     </header>

@@ -1,6 +1,7 @@
 import type { ReactNode } from "react";
 import type { SittingPage } from "#documents/page";
 import { day } from "../words/numbers.ts";
+import { setUnits, useUnits } from "../words/units.ts";
 import { after, before, type ChapterPlace } from "./chapters.ts";
 import { ChapterMark } from "./marks.tsx";
 import { RunningWork } from "./running-work.tsx";
@@ -26,6 +27,7 @@ export function Rings({ size = 27 }: { readonly size?: number }): ReactNode {
 /** The contents, always at hand: two parts, ten chapters, each with its mark. */
 export function Spine({
   page,
+  title,
   current,
   isOpen,
   onGo,
@@ -35,6 +37,8 @@ export function Spine({
   isDim,
 }: {
   readonly page: SittingPage;
+  /** As it stands with what is on its way to be kept. */
+  readonly title: string;
   readonly current: string;
   readonly isOpen: boolean;
   readonly onGo: () => void;
@@ -43,6 +47,7 @@ export function Spine({
   readonly onSittings: () => void;
   readonly isDim: boolean;
 }): ReactNode {
+  const units = useUnits();
   const row = (place: ChapterPlace) => {
     const chapter = page.chapters.find((c) => c.name === place.id);
     return (
@@ -69,7 +74,7 @@ export function Spine({
           Gemel
         </span>
         <span className="spine-title" style={{ display: "block" }}>
-          {page.title}
+          {title}
         </span>
         <span className="spine-date" style={{ display: "block" }}>
           {day(page.createdAt)}
@@ -89,6 +94,13 @@ export function Spine({
           <span className="key" aria-hidden="true">
             D
           </span>
+        </button>
+        <button
+          type="button"
+          onClick={() => setUnits(units === "metric" ? "feet" : "metric")}
+          aria-label={`Lengths in ${units === "metric" ? "metres; change to feet and inches" : "feet and inches; change to metres"}`}
+        >
+          <span>{units === "metric" ? "Lengths in metres" : "Lengths in feet"}</span>
         </button>
         <button type="button" onClick={onKeys}>
           <span>All keys</span>

@@ -15,6 +15,37 @@ export function number(value: number, digits = 0): string {
     .replace("-", "−");
 }
 
+/** What stands between whole and parts in the reader's locale. */
+const decimalMark: string = number(0.5, 1).charAt(1);
+
+/** A sentence of the program, which has decimal points, with the reader's mark; names and addresses stay as they are. */
+export function figuresWith(mark: string, sentence: string): string {
+  if (mark === ".") return sentence;
+  return sentence.replace(
+    /(?<![\p{L}\p{N}./\\_-])([\d:]*\d)\.(\d+)(?![\p{L}\p{N}/\\_]|\.\p{L}|\.\d)/gu,
+    `$1${mark}$2`,
+  );
+}
+
+/** {@link figuresWith} the mark of this reader. */
+export const inReadersFigures = (sentence: string): string => figuresWith(decimalMark, sentence);
+
+/**
+ * A number as the reader writes it: with their decimal mark or a point, and any minus sign.
+ *
+ * @returns null where it is none.
+ */
+export function readNumber(text: string): number | null {
+  const plain = text
+    .trim()
+    .replaceAll(/[\s\u00a0\u202f\u2019']/g, "")
+    .replace(/^[−–]/, "-")
+    .replace(decimalMark, ".")
+    .replace(",", ".");
+  if (!/^-?(?:\d+\.?\d*|\.\d+)$/.test(plain)) return null;
+  return Number(plain);
+}
+
 /** As few decimals as keep `figures` significant ones: 0.034, 1.20, 72. */
 export function significant(value: number, figures = 2): string {
   const digits =

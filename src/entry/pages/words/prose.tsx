@@ -1,10 +1,11 @@
 import { Fragment, type ReactNode } from "react";
 import { splitAtCameras } from "./camera-letters.ts";
+import { inReadersFigures } from "./numbers.ts";
 
 /** Sets a sentence with the letters of cameras A and B in their hue; the letter itself always stays. */
 export function Prose({ text }: { readonly text: string }): ReactNode {
   let at = 0;
-  return splitAtCameras(text.replace(/(?<=\p{L})'(?=\p{L})/gu, "’")).map((part) => {
+  return splitAtCameras(inReadersFigures(text).replace(/(?<=\p{L})'(?=\p{L})/gu, "’")).map((part) => {
     const key = at;
     at += part.text.length;
     return part.camera ? (

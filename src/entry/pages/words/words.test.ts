@@ -4,7 +4,7 @@ import { sitting } from "../fixture/sitting.ts";
 import { fileAddress, fileName } from "./addresses.ts";
 import { splitAtCameras } from "./camera-letters.ts";
 import { eventAt, sittingToProgram } from "./cut-time.ts";
-import { bytes, counted, number, significant } from "./numbers.ts";
+import { bytes, counted, figuresWith, number, readNumber, significant } from "./numbers.ts";
 import { sittingVerdict } from "./sitting-verdict.ts";
 import { clockTime, length, smallTime, spokenLength } from "./times.ts";
 
@@ -12,6 +12,22 @@ describe("numbers in the reader's locale", () => {
   it("have a true minus, and a rounded zero has none", () => {
     expect(number(-18.1, 1)).toMatch(/^−18[.,]1$/);
     expect(number(-0.04, 1)).not.toContain("−");
+  });
+
+  it("are read as they are written, and with a point", () => {
+    for (const value of [-18.1, 0.2, 123.5, 60]) expect(readNumber(number(value, 1))).toBe(value);
+    expect(readNumber("-18.5")).toBe(-18.5);
+    expect(readNumber(" 1,2 ")).toBe(1.2);
+    for (const none of ["", "a", "1.2.3", "-"]) expect(readNumber(none)).toBeNull();
+  });
+
+  it("have the reader's decimal mark in the program's sentences too, and names are left as they are", () => {
+    expect(figuresWith(",", "Sky is worst, at 1.7; the cut runs 0:41.5 at −18.0 LUFS.")).toBe(
+      "Sky is worst, at 1,7; the cut runs 0:41,5 at −18,0 LUFS.",
+    );
+    for (const name of ["A001.2.mov", "clip-3.4.mp4", "release 0.15.2", "measured/1.5/x", "take.1"])
+      expect(figuresWith(",", name)).toBe(name);
+    expect(figuresWith(".", "at 1.7")).toBe("at 1.7");
   });
 
   it("keep as few decimals as the figures need", () => {
