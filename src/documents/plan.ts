@@ -347,6 +347,16 @@ const wishesSchema = z.looseObject({
   looks: z.enum(["left", "right", "either"]).default("either"),
 });
 
+const monitorSchema = z.looseObject({
+  id,
+  /** The camera whose picture it shows. */
+  camera: id.optional(),
+  /** Its middle. */
+  at: point,
+  /** The heading that its face looks to. */
+  heading: degrees,
+});
+
 /** The whole plan. Unknown keys survive reading and writing. */
 export const planSchema = z.looseObject({
   kind: z.literal("gemel.plan"),
@@ -384,6 +394,10 @@ export const planSchema = z.looseObject({
   interviewer: personSchema,
   kit: kitSchema.prefault({}),
   cameras: z.array(cameraSchema).max(20).default([]),
+  /** What counts as sharp: a share of the sensor's diagonal, or the recording's own pixels. */
+  confusion: z.enum(["diagonal/1500", "diagonal/1730", "two pixels"]).default("diagonal/1500"),
+  /** Screens that the interviewer wants to see from the chair. */
+  monitors: z.array(monitorSchema).max(20).default([]),
   lights: z.array(placedLightSchema).max(100).default([]),
   microphones: z.array(placedMicrophoneSchema).max(50).default([]),
   slides: z.array(slideSchema).max(10).default([]),
@@ -411,6 +425,7 @@ export type Person = Plan["sitter"];
 export type PlannedCamera = Plan["cameras"][number];
 export type PlacedLight = Plan["lights"][number];
 export type PlacedMicrophone = Plan["microphones"][number];
+export type Monitor = Plan["monitors"][number];
 export type Slide = Plan["slides"][number];
 export type Body = z.infer<typeof bodySchema>;
 export type Lens = z.infer<typeof lensSchema>;
