@@ -10,6 +10,7 @@ import { writePictureFile, writeStill } from "#outside/media/picture-file";
 import { renderCut } from "#outside/media/render-cut";
 import { writeSoundFile } from "#outside/media/sound-file";
 import { speechActivity } from "#outside/speech/speech-activity";
+import { partsFor, pruneParts } from "./kept-parts.ts";
 import { rememberedAnswer, rememberedFile } from "./remembered.ts";
 import type { Progress, TaskFolders } from "./task.ts";
 
@@ -82,6 +83,7 @@ export function openMeasureContext(
       const expected =
         clips.reduce((sum, clip) => sum + clip.sourceEnd - clip.sourceStart, 0) *
         (format.frameRate.num / format.frameRate.den);
+      const parts = await partsFor(folders.sitting, clips, format);
       const { frames } = await renderCut(
         absolute,
         clips.map((clip) => ({ ...clip, path: locate(clip.recording), luts: clip.luts.map(find) })),
@@ -89,9 +91,11 @@ export function openMeasureContext(
         format,
         {
           signal,
+          ...(parts ? { parts } : {}),
           onFrame: (n) => tell({ done: Math.min(1, n / expected), doing: "rendering the first cut" }),
         },
       );
+      await pruneParts(folders.sitting, parts ?? []);
       return { path: relative, frames };
     },
     madeSound: (path, wish) => openFileSound(find(path), wish),

@@ -17,7 +17,7 @@ type HandedFile = HandoverResult["files"][number];
 /** Handover: the cut in open files that any editing program reads, and rendered once. */
 export const handover: Chapter<"handover", HandoverInputs> = {
   name: "handover",
-  version: 1,
+  version: 2,
   question: "What goes onward?",
   after: ["clock", "voice", "colour", "story"],
   inputs: handoverInputs,

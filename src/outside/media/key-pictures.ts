@@ -22,7 +22,12 @@ export async function* readKeyPictures(
   path: string,
   timeline: Timeline,
   rotationDegrees: number,
-  wish: { readonly maxWidth: number; readonly startSeconds?: number; readonly endSeconds?: number },
+  wish: {
+    readonly maxWidth: number;
+    readonly startSeconds?: number;
+    readonly endSeconds?: number;
+    readonly spacingSeconds?: number;
+  },
 ): AsyncGenerator<SmallPicture> {
   if (!timeline.picture) throw explainMissing(path, "picture");
   const media = await openMedia(path);
@@ -39,7 +44,8 @@ export async function* readKeyPictures(
   const tick = tickSeconds(stream);
   const local = (stamp: bigint): number => Number(stamp) * tick - timeline.zeroSeconds;
   const stampOf = (seconds: number): bigint => BigInt(Math.floor((seconds + timeline.zeroSeconds) / tick));
-  const spacingTicks = BigInt(Math.max(1, Math.round(leastSpacingSeconds / tick)));
+  const spacing = Math.max(leastSpacingSeconds, wish.spacingSeconds ?? 0);
+  const spacingTicks = BigInt(Math.max(1, Math.round(spacing / tick)));
   // Half a tick of grace: time stamps are rounded.
   const start = (wish.startSeconds ?? -Infinity) - tick / 2;
   const end = (wish.endSeconds ?? Infinity) - tick / 2;
@@ -71,7 +77,7 @@ export async function* readKeyPictures(
         const at = local(stamp);
         // Packets read while the streams were looked at come out whatever is discarded.
         const isKey = packet.streamIndex === stream.index && packet.isKeyframe;
-        const isWanted = isKey && at - lastSent >= leastSpacingSeconds - tick / 2;
+        const isWanted = isKey && at - lastSent >= spacing - tick / 2;
         if (isStepping && lastKey !== undefined && !(isKey && packet.dts > lastKey)) {
           // A damaged index leads nowhere: from here on everything is read.
           isStepping = false;

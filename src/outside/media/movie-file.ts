@@ -12,6 +12,7 @@ import {
   Rational,
   type Stream,
 } from "node-av/lib";
+import type { FrameRate } from "#documents/recording";
 import { must } from "./library.ts";
 import { explainWriting } from "./media-errors.ts";
 import type { MovieFormat, PictureFormat, SoundFormat } from "./movie-format.ts";
@@ -39,9 +40,21 @@ const soundEncoders = {
 const soundFramesInARow = 48;
 
 interface Track {
-  readonly context: CodecContext;
+  /** Null where pictures come encoded. */
+  readonly context: CodecContext | null;
   readonly stream: Stream;
   readonly isPicture: boolean;
+}
+
+/** A track that is encoded here. */
+interface EncodedTrack extends Track {
+  readonly context: CodecContext;
+}
+
+/** Pictures that come encoded, all of them with the parameters of one stream. */
+export interface EncodedPictures {
+  readonly like: Stream;
+  readonly frameRate: FrameRate;
 }
 
 /**
@@ -53,7 +66,8 @@ export class MovieFile {
   #container: FormatContext;
   #packet = new Packet();
   #picture: Track | undefined;
-  #sound: Track | undefined;
+  #pictureTick: Rational | undefined;
+  #sound: EncodedTrack | undefined;
   #soundFormat: SoundFormat | undefined;
   #frames = 0;
   /** Time of the next frame, in frames of the movie's rate. */
@@ -77,7 +91,7 @@ export class MovieFile {
    *
    * @throws ExplainedError `DISK_WRITE_FAILED`, `DISK_FULL`, `MEDIA_ENCODE_FAILED`.
    */
-  static async open(path: string, format: MovieFormat): Promise<MovieFile> {
+  static async open(path: string, format: MovieFormat, encoded?: EncodedPictures): Promise<MovieFile> {
     const containerName = containers[extname(path).toLowerCase()];
     if (containerName === undefined)
       throw new TypeError(`no container for ${extname(path)}: use .mov, .mp4 or .mkv`);
@@ -87,7 +101,7 @@ export class MovieFile {
       await prepareFolderOf(path);
       must(container.allocOutputContext2(null, containerName, `file:${partNameOf(path)}`), "container");
       file = new MovieFile(path, container);
-      await file.#begin(format);
+      await file.#begin(format, encoded);
       return file;
     } catch (cause) {
       if (file) await file.#release();
@@ -98,7 +112,7 @@ export class MovieFile {
     }
   }
 
-  async #begin(format: MovieFormat): Promise<void> {
+  async #begin(format: MovieFormat, encoded: EncodedPictures | undefined): Promise<void> {
     const tags: Record<string, string> = { ...format.tags };
     if (format.createdAt !== undefined) tags.creation_time = format.createdAt;
     if (format.timecode !== undefined) tags.timecode = format.timecode;
@@ -108,6 +122,7 @@ export class MovieFile {
       const { num, den } = format.video.frameRate;
       this.#ticks = Math.round(((format.pictureStartSeconds ?? 0) * num) / den);
     }
+    if (encoded) this.#picture = this.#addEncoded(encoded);
     if (format.sound) {
       this.#sound = await this.#addSound(format.sound);
       this.#soundFormat = format.sound;
@@ -119,7 +134,17 @@ export class MovieFile {
     must(await this.#container.writeHeader(Dictionary.fromObject(options)), "head");
   }
 
-  async #addPicture(format: PictureFormat): Promise<Track> {
+  #addEncoded({ like, frameRate }: EncodedPictures): Track {
+    const stream = this.#container.newStream(null);
+    this.#pictureTick = new Rational(frameRate.den, frameRate.num);
+    stream.timeBase = this.#pictureTick;
+    must(like.codecpar.copy(stream.codecpar), "stream parameters");
+    stream.codecpar.codecTag = 0;
+    stream.avgFrameRate = new Rational(frameRate.num, frameRate.den);
+    return { context: null, stream, isPicture: true };
+  }
+
+  async #addPicture(format: PictureFormat): Promise<EncodedTrack> {
     const codec = encoderNamed(pictureEncoders[format.codec]);
     const context = new CodecContext();
     context.allocContext3(codec);
@@ -148,7 +173,7 @@ export class MovieFile {
     return this.#open(context, codec, options, true, format.rotationDegrees);
   }
 
-  async #addSound(format: SoundFormat): Promise<Track> {
+  async #addSound(format: SoundFormat): Promise<EncodedTrack> {
     const { name, sample } = soundEncoders[format.codec];
     const codec = encoderNamed(name);
     const context = new CodecContext();
@@ -170,7 +195,7 @@ export class MovieFile {
     options: Record<string, string>,
     isPicture: boolean,
     rotationDegrees = 0,
-  ): Promise<Track> {
+  ): Promise<EncodedTrack> {
     try {
       if (
         this.#container.oformat?.flags !== undefined &&
@@ -200,13 +225,33 @@ export class MovieFile {
   picture(frame: Frame, ticks = 1): Promise<void> {
     return this.#inRow(async () => {
       const track = this.#picture;
-      if (!track) throw new TypeError("this movie has no pictures");
+      if (!track?.context) throw new TypeError("this movie encodes no pictures");
       frame.pts = BigInt(this.#ticks);
       frame.duration = BigInt(ticks);
       this.#ticks += ticks;
       this.#frames++;
       frame.pictType = av.AV_PICTURE_TYPE_NONE;
-      await this.#encode(track, frame);
+      await this.#encode(track as EncodedTrack, frame);
+    });
+  }
+
+  /**
+   * Lays in one encoded picture, in the order of decoding.
+   *
+   * @param shownAt - When it is shown, in frames from the movie's start.
+   * @param decodedAt - When it is decoded, in frames; never after it is shown, and rising.
+   */
+  encodedPicture(packet: Packet, shownAt: number, decodedAt: number): Promise<void> {
+    return this.#inRow(async () => {
+      const track = this.#picture;
+      if (!track || !this.#pictureTick) throw new TypeError("this movie takes no encoded pictures");
+      this.#frames++;
+      packet.pts = BigInt(shownAt);
+      packet.dts = BigInt(decodedAt);
+      packet.duration = 1n;
+      packet.streamIndex = track.stream.index;
+      packet.rescaleTs(this.#pictureTick, track.stream.timeBase);
+      must(this.#container.interleavedWriteFrameSync(packet), "write");
     });
   }
 
@@ -229,7 +274,7 @@ export class MovieFile {
   }
 
   async #encodeSound(
-    track: Track,
+    track: EncodedTrack,
     channels: readonly Float32Array[],
     total: number,
     isLast: boolean,
@@ -255,7 +300,7 @@ export class MovieFile {
     return from;
   }
 
-  async #encode(track: Track, frame: Frame | null): Promise<void> {
+  async #encode(track: EncodedTrack, frame: Frame | null): Promise<void> {
     // A picture takes its time and goes to another thread; a frame of sound is done before that would begin.
     if (track.isPicture) must(await track.context.sendFrame(frame), "encode picture");
     else must(track.context.sendFrameSync(frame), "encode sound");
@@ -278,7 +323,7 @@ export class MovieFile {
         await this.#encodeSound(this.#sound, this.#waiting, this.#waitingLength, true);
         await this.#encode(this.#sound, null);
       }
-      if (this.#picture) await this.#encode(this.#picture, null);
+      if (this.#picture?.context) await this.#encode(this.#picture as EncodedTrack, null);
       must(await this.#container.writeTrailer(), "finish");
       await this.#release();
       await keepWhole(this.path);
@@ -298,7 +343,7 @@ export class MovieFile {
     if (!this.#isOpen) return;
     this.#isOpen = false;
     await this.#container.closeOutput();
-    this.#picture?.context.freeContext();
+    this.#picture?.context?.freeContext();
     this.#sound?.context.freeContext();
     this.#container.freeContext();
     this.#packet.free();

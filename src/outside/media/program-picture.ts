@@ -57,10 +57,10 @@ export function clipBounds(
 export async function* programFrames(
   clips: readonly ProgramClip[],
   size: ProgramSize,
+  sources: ProgramSources,
 ): AsyncGenerator<Frame> {
   const bounds = clipBounds(clips, size.frameRate);
   const frameSeconds = size.frameRate.den / size.frameRate.num;
-  const sources = new Map<string, Source>();
   const out = new Frame();
   out.alloc();
   let reading = "";
@@ -68,9 +68,7 @@ export async function* programFrames(
     let clipTime = 0;
     for (const [i, clip] of clips.entries()) {
       reading = clip.path;
-      const source =
-        sources.get(clip.path) ?? (await Source.open(clip.path, programSeconds(clips, clip.path)));
-      sources.set(clip.path, source);
+      const source = await sources.open(clip.path);
       let shownAt: number | undefined;
       for (let n = bounds[i]!; n < bounds[i + 1]!; n++) {
         const middle = clip.sourceStart + (n + 0.5) * frameSeconds - clipTime;
@@ -91,9 +89,7 @@ export async function* programFrames(
   } catch (cause) {
     throw explainReading(reading, cause);
   } finally {
-    const isStuck = [...sources.values()].some((source) => source.cursor.media.limit.isStuck);
-    for (const source of sources.values()) await source.close();
-    if (!isStuck) out.free();
+    if (!sources.isStuck()) out.free();
   }
 }
 
@@ -101,6 +97,32 @@ function programSeconds(clips: readonly ProgramClip[], path: string): number {
   return clips
     .filter((clip) => clip.path === path)
     .reduce((sum, clip) => sum + clip.sourceEnd - clip.sourceStart, 0);
+}
+
+/** The recordings that a program draws on, each opened once. */
+export class ProgramSources {
+  readonly #clips: readonly ProgramClip[];
+  readonly #opened = new Map<string, Source>();
+
+  /** @param clips - All that will be drawn, for the time limits. */
+  constructor(clips: readonly ProgramClip[]) {
+    this.#clips = clips;
+  }
+
+  async open(path: string): Promise<Source> {
+    const source = this.#opened.get(path) ?? (await Source.open(path, programSeconds(this.#clips, path)));
+    this.#opened.set(path, source);
+    return source;
+  }
+
+  isStuck(): boolean {
+    return [...this.#opened.values()].some((source) => source.cursor.media.limit.isStuck);
+  }
+
+  async close(): Promise<void> {
+    for (const source of this.#opened.values()) await source.close();
+    this.#opened.clear();
+  }
 }
 
 /** One recording that the program draws on, with a filter chain for each look that it is given. */

@@ -1,9 +1,14 @@
-import type { SoundBlock } from "#documents/media-reader";
 import { ExplainedError } from "#errors/explained-error";
 import { madeAhead } from "./frame-line.ts";
 import { MovieFile } from "./movie-file.ts";
-import { clipBounds, type ProgramClip, type ProgramSize, programFrames } from "./program-picture.ts";
-import { SampleQueue } from "./sample-queue.ts";
+import {
+  clipBounds,
+  type ProgramClip,
+  type ProgramSize,
+  ProgramSources,
+  programFrames,
+} from "./program-picture.ts";
+import { type ProgramSound, SoundBeneath, soundTrackOf } from "./sound-beneath.ts";
 
 export interface ProgramOptions {
   /** Constant rate factor of H.264. Default 20. */
@@ -14,18 +19,12 @@ export interface ProgramOptions {
   readonly gopFrames?: number;
   /** Called with the number of frames done so far. */
   readonly onFrame?: (n: number) => void;
+  /** Index before the data. Default true. */
+  readonly indexFirst?: boolean;
+  /** Recordings that are open already and stay the caller's to close. */
+  readonly sources?: ProgramSources;
   readonly signal?: AbortSignal;
 }
-
-/** Sound that lies under a program from its time 0. */
-export interface ProgramSound {
-  readonly sampleRateHz: number;
-  readonly channels: number;
-  readonly blocks: AsyncIterable<SoundBlock>;
-}
-
-/** So much sound is written beyond the picture, at least. Seconds. */
-const soundAheadSeconds = 0.5;
 
 /**
  * Encodes a program as an MP4 that starts at once in a browser: H.264 4:2:0 tagged BT.709, and AAC. Sound that is
@@ -39,7 +38,7 @@ export async function encodeProgram(
   options: ProgramOptions,
 ): Promise<{ frames: number }> {
   const frameCount = clipBounds(clips, size.frameRate).at(-1)!;
-  const seconds = (frameCount * size.frameRate.den) / size.frameRate.num;
+  const frameSeconds = size.frameRate.den / size.frameRate.num;
   failWhenCancelled(options.signal);
   const file = await MovieFile.open(out, {
     video: {
@@ -52,56 +51,34 @@ export async function encodeProgram(
       ...(options.gopFrames === undefined ? {} : { gopFrames: options.gopFrames }),
       threads: 0,
     },
-    ...(sound
-      ? {
-          sound: {
-            codec: "aac",
-            sampleRateHz: sound.sampleRateHz,
-            channels: sound.channels,
-            bitRate: sound.channels === 1 ? 128_000 : 192_000,
-          },
-        }
-      : {}),
-    indexFirst: true,
+    ...soundTrackOf(sound),
+    indexFirst: options.indexFirst ?? true,
   });
-  const blocks = sound?.blocks[Symbol.asyncIterator]();
-  const queue = new SampleQueue(sound?.channels ?? 0);
-  const rate = sound?.sampleRateHz ?? 1;
-  const total = sound ? Math.round(seconds * rate) : 0;
-  let soundDone = 0;
-  const soundUpTo = async (target: number): Promise<void> => {
-    while (blocks && soundDone < Math.min(target, total)) {
-      if (queue.length === 0) {
-        const { done, value } = await blocks.next();
-        if (done) queue.pushSilence(total - soundDone);
-        else queue.push(value.channels);
-      }
-      const count = Math.min(queue.length, total - soundDone);
-      await file.sound(queue.take(count));
-      soundDone += count;
-    }
-  };
+  const beneath = new SoundBeneath(file, sound, frameCount * frameSeconds);
+  const sources = options.sources ?? new ProgramSources(clips);
   let frames = 0;
   try {
-    for await (const frame of madeAhead(programFrames(clips, size))) {
+    for await (const frame of madeAhead(programFrames(clips, size, sources))) {
       failWhenCancelled(options.signal);
-      await soundUpTo(((frames * size.frameRate.den) / size.frameRate.num + soundAheadSeconds) * rate);
+      await beneath.upTo(frames * frameSeconds);
       await file.picture(frame);
       frames++;
       options.onFrame?.(frames);
     }
-    await soundUpTo(total);
+    await beneath.finish();
     await file.close();
     return { frames };
   } catch (cause) {
     await file.abandon();
     throw cause;
   } finally {
-    await blocks?.return?.();
+    await beneath.close();
+    if (!options.sources) await sources.close();
   }
 }
 
-function failWhenCancelled(signal: AbortSignal | undefined): void {
+/** @throws ExplainedError `CANCELLED` once the signal was given. */
+export function failWhenCancelled(signal: AbortSignal | undefined): void {
   if (!signal?.aborted) return;
   if (signal.reason instanceof ExplainedError) throw signal.reason;
   throw new ExplainedError("CANCELLED", {

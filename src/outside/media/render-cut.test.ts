@@ -1,3 +1,4 @@
+import { readFile, rm, stat, truncate } from "node:fs/promises";
 import { describe, expect, it } from "vitest";
 import {
   asRecording,
@@ -96,6 +97,82 @@ describe("renderCut", () => {
     expect(probe.durationSeconds).toBeCloseTo(3, 1);
     const heard = joined(await gather(reader.sound(await asRecording(out), { sampleRateHz: 48_000 })))[0]!;
     expect(findClick(heard, 48_000, 3000)).toBeCloseTo(2.5, 4);
+  });
+
+  it("joins kept parts into the same cut, and makes only the part that is missing", async () => {
+    const [a, b, sound] = [scratch("parts-a.mov"), scratch("parts-b.mp4"), scratch("parts.wav")];
+    await writeMovie(a, { video: smallPicture }, 4, { level: numbered });
+    await writeMovie(b, { video: { ...smallPicture, codec: "hevc" } }, 4, { level: numbered });
+    await writeClicks(sound, 10, [1.5]);
+    const clip = (path: string, sourceStart: number, frames: number) => ({
+      path,
+      sourceStart,
+      sourceEnd: sourceStart + frames / 25,
+      luts: [],
+      scale: 1,
+    });
+    const size = { width: 64, height: 48, frameRate: rate25 };
+    const clips = [clip(a, 1, 30), clip(b, 0.2, 1), clip(a, 2.4, 7), clip(b, 1, 40)];
+    const names = (list: readonly string[]): string[] => list.map((name) => scratch(`part-${name}.mp4`));
+    const first = scratch("joined.mp4");
+    const parts = names(["1", "2", "3", "4"]);
+    await renderCut(first, clips, sound, size, { crf: 10, parts });
+    const [whole, joinedFrames] = [scratch("in-one.mp4"), await framesOf(first)];
+    await renderCut(whole, clips, sound, size, { crf: 10 });
+    const inOne = await framesOf(whole);
+    expect(joinedFrames.map(({ at }) => at)).toEqual(inOne.map(({ at }) => at));
+    expect(joinedFrames.length).toBe(78);
+    for (const [n, frame] of joinedFrames.entries())
+      expect(Math.abs(frame.number - inOne[n]!.number)).toBeLessThanOrEqual(1);
+    const heard = joined(await gather(reader.sound(await asRecording(first), { sampleRateHz: 48_000 })))[0]!;
+    expect(findClick(heard, 48_000, 3000)).toBeCloseTo(1.5, 4);
+    const probe = await probeRecording(first);
+    expect(probe.picture).toMatchObject({ frames: 78, startSeconds: 0, frameRate: rate25, colour: bt709 });
+
+    // The second clip is another one, and the third was cut short by a full disk: these two are made, no other.
+    const made = await Promise.all(parts.map(async (part) => (await stat(part)).mtimeMs));
+    await truncate(parts[2]!, 500);
+    const next = [clips[0]!, clip(b, 2, 5), clips[2]!, clips[3]!];
+    const nextParts = [parts[0]!, scratch("part-5.mp4"), parts[2]!, parts[3]!];
+    const told: number[] = [];
+    await renderCut(scratch("again.mp4"), next, sound, size, {
+      crf: 10,
+      parts: nextParts,
+      onFrame: (n) => told.push(n),
+    });
+    expect(told[0]).toBe(70);
+    expect(told.at(-1)).toBe(82);
+    expect((await stat(parts[0]!)).mtimeMs).toBe(made[0]);
+    expect((await stat(parts[3]!)).mtimeMs).toBe(made[3]);
+    expect((await framesOf(scratch("again.mp4"))).map(({ number }) => number).slice(30, 35)).toEqual(
+      [50, 51, 52, 53, 54].map((n) => expect.toSatisfy((x: number) => Math.abs(x - n) <= 1)),
+    );
+
+    // Made anew from nothing it is the same file.
+    await Promise.all(parts.map((part) => rm(part)));
+    await renderCut(scratch("joined-again.mp4"), clips, sound, size, { crf: 10, parts });
+    expect(await readFile(scratch("joined-again.mp4"))).toEqual(await readFile(first));
+  });
+
+  it("encodes in one where parts do not fit together", async () => {
+    const [source, sound, out] = [scratch("odd.mp4"), scratch("odd.wav"), scratch("odd-cut.mp4")];
+    await writeMovie(source, { video: smallPicture }, 2, { level: numbered });
+    await writeClicks(sound, 1, [0.1]);
+    const clips = [0, 0.4].map((sourceStart) => ({
+      path: source,
+      sourceStart,
+      sourceEnd: sourceStart + 0.4,
+      luts: [],
+      scale: 1,
+    }));
+    const parts = [scratch("odd-1.mp4"), scratch("odd-2.mp4")];
+    // Ten frames of another size under the name of the first.
+    await writeMovie(parts[0]!, { video: { ...smallPicture, width: 128, height: 96 } }, 0.4, {});
+    await renderCut(out, clips, sound, { width: 64, height: 48, frameRate: rate25 }, { crf: 10, parts });
+    const shown = await framesOf(out);
+    expect(shown.length).toBe(20);
+    for (const [n, frame] of shown.entries()) expect(Math.abs(frame.number - n)).toBeLessThanOrEqual(1);
+    await expect(stat(parts[0]!)).rejects.toThrow(/ENOENT/);
   });
 
   it("keeps step with the sound over many clips whose lengths are no whole frames", () => {

@@ -1,9 +1,21 @@
+import { rm } from "node:fs/promises";
+import { framesOfPart, joinParts } from "./join-parts.ts";
 import { openFileSound, soundChannelsOf } from "./media-reader.ts";
-import { encodeProgram, type ProgramOptions } from "./program.ts";
-import type { ProgramClip, ProgramSize } from "./program-picture.ts";
+import { encodeProgram, failWhenCancelled, type ProgramOptions } from "./program.ts";
+import { clipBounds, type ProgramClip, type ProgramSize, ProgramSources } from "./program-picture.ts";
+import type { ProgramSound } from "./sound-beneath.ts";
 
 /** AAC is made at the rate that the sound is handed over in. */
 const soundRateHz = 48_000;
+
+export interface RenderOptions extends ProgramOptions {
+  /**
+   * Where the picture of each clip by itself is kept, in the clips' order (`.mp4`): those that are there are used, the
+   * others made, and the cut is joined from them without encoding anything again. Each path must stand for the clip's
+   * whole content and the format; each clip must be a whole number of frames long.
+   */
+  readonly parts?: readonly string[];
+}
 
 /**
  * Renders clips end to end with one sound file under them: an MP4 with its index first.
@@ -21,16 +33,59 @@ export async function renderCut(
   clips: readonly ProgramClip[],
   soundPath: string,
   format: ProgramSize,
-  options: ProgramOptions = {},
+  { parts, ...options }: RenderOptions = {},
 ): Promise<{ frames: number }> {
-  const channels = Math.min(2, await soundChannelsOf(soundPath));
-  const sound = {
+  if (!parts) return encodeProgram(out, clips, format, await soundOf(soundPath), options);
+  await makeParts(parts, clips, format, options);
+  try {
+    return await joinParts(out, parts, format.frameRate, await soundOf(soundPath), options.signal);
+  } catch (cause) {
+    if (!(cause instanceof TypeError)) throw cause;
+    // Parts that another encoder left here do not fit: they go, and the cut is encoded in one.
+    for (const part of parts) await rm(part, { force: true });
+    return encodeProgram(out, clips, format, await soundOf(soundPath), options);
+  }
+}
+
+async function soundOf(path: string): Promise<ProgramSound> {
+  const channels = Math.min(2, await soundChannelsOf(path));
+  return {
     sampleRateHz: soundRateHz,
     channels,
-    blocks: openFileSound(soundPath, {
+    blocks: openFileSound(path, {
       sampleRateHz: soundRateHz,
       channels: Array.from({ length: channels }, (_, c) => c + 1),
     }),
   };
-  return encodeProgram(out, clips, format, sound, options);
+}
+
+/** Encodes the clips whose parts are not there, each once. */
+async function makeParts(
+  parts: readonly string[],
+  clips: readonly ProgramClip[],
+  format: ProgramSize,
+  { onFrame, ...options }: ProgramOptions,
+): Promise<void> {
+  const bounds = clipBounds(clips, format.frameRate);
+  const framesOf = (i: number): number => bounds[i + 1]! - bounds[i]!;
+  const missing: number[] = [];
+  for (const [i, part] of parts.entries())
+    if (parts.indexOf(part) === i && (await framesOfPart(part)) !== framesOf(i)) missing.push(i);
+  const sources = new ProgramSources(missing.map((i) => clips[i]!));
+  let done = bounds.at(-1)! - missing.reduce((sum, i) => sum + framesOf(i), 0);
+  try {
+    if (done > 0) onFrame?.(done);
+    for (const i of missing) {
+      failWhenCancelled(options.signal);
+      await encodeProgram(parts[i]!, [clips[i]!], format, null, {
+        ...options,
+        indexFirst: false,
+        sources,
+        onFrame: (n) => onFrame?.(done + n),
+      });
+      done += framesOf(i);
+    }
+  } finally {
+    await sources.close();
+  }
 }
