@@ -9,6 +9,9 @@ const nothing: Said = {
   title: "The tide-mill loft",
   story: { angles: [], kept: [], folded: [] },
   charts: [],
+  sources: [],
+  pictures: [],
+  microphoneDistances: {},
   keepQuestions: false,
   longestPause: 1.2,
   loudnessTarget: -18,
@@ -63,6 +66,38 @@ describe("what is said after a change", () => {
     expect(applyChange(twice, { ...first, corners: null }).charts).toEqual([]);
   });
 
+  it("says one microphone for a moment of the voice, and leaves it to Voice again", () => {
+    const { sources } = said(
+      { kind: "source", from: 10, to: 30, source: "boom" },
+      { kind: "source", from: 20, to: 40, source: "both" },
+      { kind: "source", from: 12, to: 14, source: null },
+    );
+    expect(sources).toEqual([
+      { from: 10, to: 12, source: "boom" },
+      { from: 14, to: 20, source: "boom" },
+      { from: 20, to: 40, source: "both" },
+    ]);
+  });
+
+  it("judges the picture of one recording without touching another's", () => {
+    const { pictures } = said(
+      { kind: "picture", hash: "xxh128:b", from: 0, to: 9, says: "fine" },
+      { kind: "picture", hash: "xxh128:a", from: 4, to: 6, says: "avoid" },
+      { kind: "picture", hash: "xxh128:b", from: 4, to: 6, says: null },
+    );
+    expect(pictures).toEqual([
+      { hash: "xxh128:a", from: 4, to: 6, says: "avoid" },
+      { hash: "xxh128:b", from: 0, to: 4, says: "fine" },
+      { hash: "xxh128:b", from: 6, to: 9, says: "fine" },
+    ]);
+  });
+
+  it("keeps a microphone's distance by device, and forgets it", () => {
+    const far: Change = { kind: "microphoneDistance", device: "B", metres: 2.4 };
+    expect(said(far).microphoneDistances).toEqual({ B: 2.4 });
+    expect(said(far, { ...far, metres: null }).microphoneDistances).toEqual({});
+  });
+
   it("goes into the sitting and comes out again, and leaves all else in it as it was", () => {
     const sitting = {
       kind: "gemel.sitting",
@@ -78,6 +113,9 @@ describe("what is said after a change", () => {
     expect(withSaid(sitting, saidOf(sitting))).toEqual(sitting);
     const changed = said(
       { kind: "angle", from: 1, to: 2, camera: "B" },
+      { kind: "source", from: 3, to: 4, source: "boom" },
+      { kind: "picture", hash: "xxh128:b", from: 5, to: 6, says: "fine" },
+      { kind: "microphoneDistance", device: "B", metres: 2.4 },
       { kind: "loudness", loudnessTarget: -16 },
     );
     expect(saidOf(withSaid(sitting, changed))).toEqual(changed);
@@ -127,11 +165,28 @@ test.prop([fc.array(cutChange, { maxLength: 25 })], { numRuns: 60 })(
   },
 );
 
-test.prop([cutChange, cutChange], { numRuns: 80 })(
+const anyChange: fc.Arbitrary<Change> = fc.oneof(
+  cutChange,
+  fc
+    .tuple(stretches, fc.constantFrom("lav" as const, "boom" as const, "both" as const, null))
+    .map(([range, source]): Change => ({ kind: "source", ...range, source })),
+  fc
+    .tuple(
+      stretches,
+      fc.constantFrom("xxh128:a", "xxh128:b"),
+      fc.constantFrom("fine" as const, "avoid" as const, null),
+    )
+    .map(([range, hash, says]): Change => ({ kind: "picture", hash, ...range, says })),
+  fc
+    .tuple(fc.constantFrom("A", "B"), fc.constantFrom(null, 0.3, 2.4))
+    .map(([device, metres]): Change => ({ kind: "microphoneDistance", device, metres })),
+);
+
+test.prop([anyChange, anyChange], { numRuns: 120 })(
   "two changes that do not conflict give the same in either order",
   (a, b) => {
     fc.pre(!changesConflict(a, b));
-    expect(said(a, b).story).toEqual(said(b, a).story);
+    expect(said(a, b)).toEqual(said(b, a));
   },
 );
 
@@ -139,6 +194,12 @@ describe("a change", () => {
   it.each<[Change, string]>([
     [{ kind: "angle", from: 62, to: 70, camera: "B" }, "camera B from 1:02 to 1:10"],
     [{ kind: "fold", from: 62, to: 70 }, "folding away from 1:02 to 1:10"],
+    [{ kind: "source", from: 62, to: 70, source: "boom" }, "the voice from the boom from 1:02 to 1:10"],
+    [
+      { kind: "picture", hash: "xxh128:b", from: 62, to: 70, says: "fine" },
+      "the picture as fine from 1:02 to 1:10",
+    ],
+    [{ kind: "microphoneDistance", device: "B", metres: 2.4 }, "2.4 m for the microphone of camera B"],
     [{ kind: "loudness", loudnessTarget: -16 }, "a loudness of −16 LUFS"],
   ])("is named as a person would name it", (change, words) => {
     expect(describeChange(change)).toBe(words);

@@ -46,7 +46,32 @@ export function applyChange(said: Said, change: Change): Said {
     const { hash, at, corners } = change;
     return { ...said, charts: [...others, { hash, at, corners }] };
   }
+  if (change.kind === "source") {
+    const { from, to, source } = change;
+    const sources = without(said.sources, change);
+    if (source !== null) sources.push({ from, to, source });
+    return { ...said, sources: sources.sort((a, b) => a.from - b.from) };
+  }
+  if (change.kind === "picture") return { ...said, pictures: changedPictures(said.pictures, change) };
+  if (change.kind === "microphoneDistance") {
+    const { [change.device]: _, ...others } = said.microphoneDistances;
+    const own = change.metres === null ? {} : { [change.device]: change.metres };
+    return { ...said, microphoneDistances: { ...others, ...own } };
+  }
   return { ...said, story: changedStory(said.story, change) };
+}
+
+function changedPictures(
+  pictures: Said["pictures"],
+  { hash, from, to, says }: Extract<Change, { kind: "picture" }>,
+): Said["pictures"] {
+  const others = pictures.filter((one) => one.hash !== hash);
+  const own = without(
+    pictures.filter((one) => one.hash === hash),
+    { from, to },
+  );
+  if (says !== null) own.push({ hash, from, to, says });
+  return [...others, ...own].sort((a, b) => (a.hash === b.hash ? a.from - b.from : a.hash < b.hash ? -1 : 1));
 }
 
 function changedStory(
@@ -74,37 +99,59 @@ function changedStory(
 export function changesConflict(a: Change, b: Change): boolean {
   if (JSON.stringify(a) === JSON.stringify(b)) return false;
   if ("from" in a && "from" in b) {
-    const bothAngles = a.kind === "angle" && b.kind === "angle";
-    const bothLengths = a.kind !== "angle" && b.kind !== "angle" && a.kind !== b.kind;
-    return (bothAngles || bothLengths) && a.from < b.to - hair && b.from < a.to - hair;
+    // Giving back, folding away and forgetting speak of one thing: how long the cut is.
+    const lengths = ["keep", "fold", "unsay"];
+    const bothLengths = lengths.includes(a.kind) && lengths.includes(b.kind) && a.kind !== b.kind;
+    const isSame =
+      a.kind === "picture" && b.kind === "picture"
+        ? a.hash === b.hash
+        : a.kind === b.kind && !lengths.includes(a.kind);
+    return (isSame || bothLengths) && a.from < b.to - hair && b.from < a.to - hair;
   }
   if (a.kind === "chart" && b.kind === "chart") return a.hash === b.hash;
+  if (a.kind === "microphoneDistance" && b.kind === "microphoneDistance") return a.device === b.device;
   return a.kind === b.kind;
 }
 
 /** What a sitting says of all that a page can change. */
-export function saidOf({ title, story, charts, decisions }: Sitting): Said {
+export function saidOf({ title, story, charts, voice, pictures, decisions }: Sitting): Said {
   return {
     title,
     story: story ?? { angles: [], kept: [], folded: [] },
     charts: charts ?? [],
+    sources: voice?.sources ?? [],
+    pictures: pictures ?? [],
+    microphoneDistances: decisions.microphoneDistances ?? {},
     keepQuestions: decisions.keepQuestions,
     longestPause: decisions.longestPause,
     loudnessTarget: decisions.loudnessTarget,
   };
 }
 
-/** The sitting with this said in it, and all else as it was. Where nothing is said of the cut or of charts, no key is added. */
+/** The sitting with this said in it, and all else as it was. Where nothing is said of a thing, no key is added. */
 export function withSaid(sitting: Sitting, said: Said): Sitting {
-  const { story, charts, ...rest } = sitting;
+  const { story, charts, voice, pictures, ...rest } = sitting;
+  const { microphoneDistances, ...decisions } = sitting.decisions;
   const { title, keepQuestions, longestPause, loudnessTarget } = said;
   const saysOfCut =
     story !== undefined || Object.values(said.story).some((list) => Array.isArray(list) && list.length > 0);
+  const saysOfDistances =
+    microphoneDistances !== undefined || Object.keys(said.microphoneDistances).length > 0;
   return {
     ...rest,
     title,
-    decisions: { ...sitting.decisions, keepQuestions, longestPause, loudnessTarget },
+    decisions: {
+      ...decisions,
+      ...(saysOfDistances ? { microphoneDistances: said.microphoneDistances } : {}),
+      keepQuestions,
+      longestPause,
+      loudnessTarget,
+    },
     ...(saysOfCut ? { story: said.story } : {}),
     ...(charts !== undefined || said.charts.length > 0 ? { charts: [...said.charts] } : {}),
+    ...(voice !== undefined || said.sources.length > 0
+      ? { voice: { ...voice, sources: [...said.sources] } }
+      : {}),
+    ...(pictures !== undefined || said.pictures.length > 0 ? { pictures: [...said.pictures] } : {}),
   };
 }

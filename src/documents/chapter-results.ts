@@ -56,7 +56,14 @@ export const clockResultSchema = z.object({
           metres: z.number().nullable(),
           /** Local times of a clap that was heard and of the frame that shows it, and how late that is, to half a frame. */
           slate: z
-            .object({ heardAt: z.number(), seenAt: z.number(), late: z.number(), frameSeconds: z.number() })
+            .object({
+              heardAt: z.number(),
+              seenAt: z.number(),
+              late: z.number(),
+              frameSeconds: z.number(),
+              /** Stills around it, each with the local time of its frame: before, the first that shows it, after. */
+              stills: z.array(z.object({ at: z.number(), path: z.string() })).optional(),
+            })
             .optional(),
         })
         .optional(),
@@ -80,6 +87,33 @@ export const clockResultSchema = z.object({
       ),
     }),
   ),
+  /**
+   * Every comparison of two recordings that the placements rest on, as measured, at most some hundred windows of each:
+   * arrays of one length. Each piece of a recording has its own.
+   */
+  edges: z
+    .array(
+      z.object({
+        /** Content hashes: `other` was laid on `reference`. */
+        reference: z.string(),
+        other: z.string(),
+        /** Local time of `other` that it holds from. */
+        from: z.number(),
+        /** How many windows were compared, and how many of them the fit used. */
+        windows: z.number().int(),
+        used: z.number().int(),
+        /** Root mean square of the residuals that were used, seconds. */
+        scatter: z.number(),
+        /** Sitting time of the windows, seconds. */
+        at: z.array(z.number()),
+        /** How late `other` is then against its own start's place, and against the fitted line; milliseconds. */
+        delayMs: z.array(z.number()),
+        residualMs: z.array(z.number()),
+        /** What the fit left each of its say, 0 to 1; 0: left out. */
+        say: z.array(z.number()),
+      }),
+    )
+    .optional(),
   /** Claps that the placed recordings share, sitting time; consonants and doors are none. */
   claps: z.array(
     z.object({
@@ -90,6 +124,8 @@ export const clockResultSchema = z.object({
           localTime: z.number(),
           /** Number of the frame of its picture that is on screen then, from 0. */
           frame: z.number().int().optional(),
+          /** A still of that frame, path relative to the sitting. */
+          still: z.string().optional(),
         }),
       ),
     }),
@@ -125,6 +161,8 @@ export const watchKindSchema = z.enum([
   "stopped",
   "black",
   "frozen",
+  /** Nothing measured: a person asked to avoid it. */
+  "unwanted",
 ]);
 export const watchRecordingSchema = z.object({
   path: z.string(),
@@ -139,8 +177,29 @@ export const watchRecordingSchema = z.object({
       evidence: z.string(),
       /** A still that proves it, path relative to the sitting. */
       still: z.string().optional(),
+      /** Local time of that frame. */
+      stillAt: z.number().optional(),
+      /** Good frames beside it, to compare with: the last before the range, the first after it. */
+      before: z.object({ at: z.number(), path: z.string() }).optional(),
+      after: z.object({ at: z.number(), path: z.string() }).optional(),
+      /** Whether a person asked to avoid it. */
+      said: z.boolean().optional(),
     }),
   ),
+  /** What was measured and a person called fine; the cut may use it. */
+  overruled: z
+    .array(
+      z.object({
+        start: z.number(),
+        end: z.number(),
+        kind: watchKindSchema,
+        severity: z.number(),
+        evidence: z.string(),
+        still: z.string().optional(),
+        stillAt: z.number().optional(),
+      }),
+    )
+    .optional(),
   /** For the figure: one row a looked-at picture. `sharpness` is relative to this recording's own median, 1 = usual. */
   looks: z.array(z.object({ at: z.number(), sharpness: z.number(), lightness: z.number() })),
 });
@@ -164,6 +223,8 @@ export const voiceResultSchema = z.object({
       end: z.number(),
       source: z.enum(["lav", "boom", "both"]),
       why: z.string(),
+      /** Whether a person chose it. */
+      said: z.boolean().optional(),
     }),
   ),
   faults: z.array(

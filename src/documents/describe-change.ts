@@ -14,6 +14,12 @@ export function describeChange(change: Change): string {
       return `leaving ${range(change)} to Story`;
     case "chart":
       return change.corners === null ? "finding the chart anew" : "the chart's corners";
+    case "source":
+      return `${change.source === null ? "Voice's own microphone" : change.source === "both" ? "the voice from both microphones" : `the voice from the ${change.source}`} ${range(change)}`;
+    case "picture":
+      return `${change.says === null ? "leaving the picture to Watch" : change.says === "fine" ? "the picture as fine" : "avoiding the picture"} ${range(change)}`;
+    case "microphoneDistance":
+      return `${change.metres === null ? "the usual distance" : `${change.metres} m`} for the microphone of ${/^[A-Z]$/.test(change.device) ? `camera ${change.device}` : "the recorder"}`;
     case "title":
       return `the title "${change.title}"`;
     case "keepQuestions":

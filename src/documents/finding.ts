@@ -11,6 +11,8 @@ export const evidenceSchema = z.object({
   /** Seconds, sitting time unless `where` is a path (then its local time). */
   from: z.number().optional(),
   to: z.number().optional(),
+  /** Places in the picture of `where` at `from`, each by four corners in pixels as displayed, clockwise. */
+  areas: z.array(z.array(z.tuple([z.number(), z.number()])).length(4)).optional(),
   /** The figure with its unit, in words: "4.2 CIEDE2000", "38 ms". */
   figure: z.string().optional(),
 });

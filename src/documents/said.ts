@@ -30,11 +30,59 @@ export const chartSaidSchema = z.looseObject({
 });
 export type ChartSaid = z.infer<typeof chartSaidSchema>;
 
+const microphone = z.enum(["lav", "boom", "both"]);
+
+/** Stretches of the dialogue, sitting time, for which a person chose the microphone. Apart and in order. */
+export const voiceSaidSchema = z.looseObject({
+  sources: z.array(z.looseObject({ ...stretch, source: microphone })),
+});
+export type SourceSaid = z.infer<typeof voiceSaidSchema>["sources"][number];
+
+const judgement = z.enum(["fine", "avoid"]);
+
+/** A stretch of one recording's picture, local time, that a person judged: good after all, or to be kept out of the cut. */
+export const pictureSaidSchema = z.looseObject({ hash: z.string(), ...stretch, says: judgement });
+export type PictureSaid = z.infer<typeof pictureSaidSchema>;
+
+const curveNumber = z.number().finite();
+
+/** A camera's curve as a person knows it: by a published name, by its log parameters, or as a table. */
+export const curveSaidSchema = z.union([
+  /** A name of Rec. ITU-T H.273's transfer characteristics ("BT.709", "HLG", "PQ", "sRGB", "linear"), or ACEScct. */
+  z.looseObject({ name: z.string().min(1).max(60) }),
+  /** Parameters of a log curve by the names of SMPTE ST 2136-1, style cameraLinToLog. */
+  z.looseObject({
+    base: z.number().positive(),
+    logSideSlope: curveNumber,
+    logSideOffset: curveNumber,
+    linSideSlope: curveNumber,
+    linSideOffset: curveNumber,
+    linSideBreak: curveNumber.optional(),
+    linearSlope: curveNumber.optional(),
+  }),
+  /** Linear light at evenly spaced code values from 0 to 1, rising; `from` names the file that it was read from. */
+  z.looseObject({ from: z.string().max(200), light: z.array(curveNumber).min(2).max(65_536) }),
+]);
+export type CurveSaid = z.infer<typeof curveSaidSchema>;
+
+/** What a person says of the cameras' colour. */
+export const colourSaidSchema = z.looseObject({
+  /** By device. */
+  curves: z.record(z.string(), curveSaidSchema).optional(),
+  /** What makes the cameras equally bright: the chart's greys (the default), or the sitter's face. */
+  exposure: z.enum(["chart", "face"]).optional(),
+});
+export type ColourSaid = z.infer<typeof colourSaidSchema>;
+
 /** Everything that a page can change, together: a part of the sitting. */
 export interface Said {
   readonly title: string;
   readonly story: StorySaid;
   readonly charts: readonly ChartSaid[];
+  readonly sources: readonly SourceSaid[];
+  readonly pictures: readonly PictureSaid[];
+  /** Metres from the sitter's mouth to a device's microphone, by device. */
+  readonly microphoneDistances: Readonly<Record<string, number>>;
   readonly keepQuestions: boolean;
   /** Pauses inside an answer longer than this are folded, seconds. */
   readonly longestPause: number;
@@ -57,6 +105,21 @@ export const changeSchema = z
       hash: z.string(),
       at: chartSaidSchema.shape.at,
       corners: corners.nullable(),
+    }),
+    /** This microphone carries the stretch; `null`: Voice chooses. */
+    z.object({ kind: z.literal("source"), ...stretch, source: microphone.nullable() }),
+    /** A stretch of a recording's picture, local time; `null`: what Watch says of it counts. */
+    z.object({
+      kind: z.literal("picture"),
+      hash: z.string().min(1).max(200),
+      ...stretch,
+      says: judgement.nullable(),
+    }),
+    /** `null`: what is usual for the microphone's role. */
+    z.object({
+      kind: z.literal("microphoneDistance"),
+      device: z.string().min(1).max(40),
+      metres: z.number().min(0).max(100).nullable(),
     }),
     z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
     z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),

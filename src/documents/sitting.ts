@@ -1,7 +1,13 @@
 import { z } from "zod";
 import { planSchema } from "./plan.ts";
 import { channelRoleSchema } from "./recording.ts";
-import { chartSaidSchema, storySaidSchema } from "./said.ts";
+import {
+  chartSaidSchema,
+  colourSaidSchema,
+  pictureSaidSchema,
+  storySaidSchema,
+  voiceSaidSchema,
+} from "./said.ts";
 
 /** The newest version of sitting.json that this program writes. */
 export const sittingVersion = 1;
@@ -56,8 +62,14 @@ export const sittingSchema = z.looseObject({
   plan: planSchema.optional(),
   /** What a person decided about the cut, once it was there to be seen. */
   story: storySaidSchema.optional(),
+  /** What a person knows of the cameras' curves, and what makes them equally bright. */
+  colour: colourSaidSchema.optional(),
   /** Charts whose corners a person set; one a recording. */
   charts: z.array(chartSaidSchema).optional(),
+  /** Microphones that a person chose for stretches of the dialogue. */
+  voice: voiceSaidSchema.optional(),
+  /** Stretches of pictures that a person judged otherwise than Watch. */
+  pictures: z.array(pictureSaidSchema).optional(),
 });
 export type Sitting = z.infer<typeof sittingSchema>;
 

@@ -5,7 +5,7 @@ import { z } from "zod";
 import { applyChange, changesConflict, saidOf, withSaid } from "#documents/apply-change";
 import { describeChange } from "#documents/describe-change";
 import type { SaidState } from "#documents/page";
-import { type Change, changeSchema, type Said } from "#documents/said";
+import { type Change, changeSchema, type Said, voiceSaidSchema } from "#documents/said";
 import { type Sitting, sittingSchema } from "#documents/sitting";
 import { writeWhole } from "#outside/disk/write-whole";
 import { readSitting, writeSitting } from "./sitting-store.ts";
@@ -21,6 +21,10 @@ const historyFile = "said-history.json";
 const saidSchema = sittingSchema.pick({ title: true }).extend({
   story: sittingSchema.shape.story.unwrap(),
   charts: sittingSchema.shape.charts.unwrap(),
+  // Not there in a history of before they could be said.
+  sources: voiceSaidSchema.shape.sources.default([]),
+  pictures: sittingSchema.shape.pictures.unwrap().default([]),
+  microphoneDistances: z.record(z.string(), z.number()).default({}),
   keepQuestions: z.boolean(),
   longestPause: z.number(),
   loudnessTarget: z.number(),

@@ -3,6 +3,7 @@ import type { MeasureContext } from "#documents/chapter";
 import { watchResultSchema } from "#documents/chapter-results";
 import type { MediaReader, SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
+import type { PictureSaid } from "#documents/said";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { watch } from "./watch.ts";
 
@@ -122,7 +123,12 @@ const recording: Recording = {
   },
 };
 
-async function watched(script: Script, spacing = 1, more: Partial<Recording> = {}) {
+async function watched(
+  script: Script,
+  spacing = 1,
+  more: Partial<Recording> = {},
+  said: readonly PictureSaid[] = [],
+) {
   const asked = { pictures: 0, stills: [] as number[] };
   const evenly = async function* (from: number, to: number, step: number): AsyncGenerator<SmallPicture> {
     for (let k = Math.ceil(from / step - 1e-9); k * step < to - 1e-9; k++) yield draw(k * step, script);
@@ -143,7 +149,8 @@ async function watched(script: Script, spacing = 1, more: Partial<Recording> = {
       return name;
     },
   };
-  const result = await watch.measure({ recordings: [{ ...recording, ...more }] }, context as MeasureContext);
+  const recordings = [{ ...recording, ...more }];
+  const result = await watch.measure({ recordings, said }, context as MeasureContext);
   return { result, ranges: result.recordings[0]!.ranges, asked };
 }
 
@@ -167,6 +174,9 @@ describe("watch", () => {
       expect(ranges[0]!.end).toBeLessThan(24.8);
       expect(asked.stills[0]).toBeGreaterThan(18.3);
       expect(asked.stills[0]).toBeLessThan(24.3);
+      // The sharp frames on either side lie where nothing was blurred.
+      expect(ranges[0]!.before!.at).toBeLessThan(18.3);
+      expect(ranges[0]!.after!.at).toBeGreaterThanOrEqual(24.3);
       expect(asked.pictures).toBeLessThan(40);
       expect(result.findings[0]).toMatchObject({
         code: "watch.soft",
@@ -175,6 +185,18 @@ describe("watch", () => {
       });
     },
   );
+
+  it("lets a person call a lost focus fine, and says so", async () => {
+    const script: Script = (at) => (at >= 18.3 && at < 24.3 ? { blur: 2 } : {});
+    const { result, ranges } = await watched(script, 1, {}, [
+      { hash: recording.hash, from: 17, to: 26, says: "fine" },
+      { hash: recording.hash, from: 30, to: 32, says: "avoid" },
+    ]);
+    expect(ranges).toMatchObject([{ start: 30, end: 32, kind: "unwanted", said: true }]);
+    expect(result.recordings[0]!.overruled).toMatchObject([{ kind: "soft" }]);
+    expect(result.findings.map(({ code }) => code)).toEqual(["watch.unwanted", "watch.overruled"]);
+    expect(watchResultSchema.parse(result)).toEqual(result);
+  });
 
   it("finds the same lost focus while the exposure changes under it", async () => {
     const { ranges } = await watched((at) => ({ gain: 1 - 0.004 * at, blur: at >= 18 && at < 24 ? 3 : 0 }));

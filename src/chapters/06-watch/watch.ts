@@ -2,15 +2,22 @@ import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/c
 import type { WatchResult } from "#documents/chapter-results";
 import type { SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
+import type { PictureSaid } from "#documents/said";
 import { changeBetween, type Look, lookAt } from "./look-at.ts";
 import { Judge, rangesFrom, type Seen, type WatchRange } from "./ranges-from.ts";
 import { refined } from "./refine.ts";
+import { withSaidPictures } from "./said-pictures.ts";
+import { takeProofs } from "./take-proofs.ts";
 import { findingsOf, verdictOf } from "./words.ts";
 
 export interface WatchInputs {
   readonly recordings: readonly Recording[];
+  /** What a person judged otherwise; not there where nobody did. */
+  readonly said?: readonly PictureSaid[];
 }
 
+/** Raise it when the same recording would be seen otherwise. */
+const seenVersion = 1;
 const maxWidth = 480;
 /** Key frames farther apart than this leave too much unseen: then one picture a second is decoded. */
 const mostKeySpacingSeconds = 2.5;
@@ -20,21 +27,23 @@ const joinSeconds = 1;
 /** What each camera did while nobody looked. */
 export const watch: Chapter<"watch", WatchInputs> = {
   name: "watch",
-  version: 1,
+  version: 2,
   question: "What did the cameras do unwatched?",
   after: [],
-  inputs({ recordings }: SittingView): WatchInputs | Missing {
+  inputs({ sitting, recordings }: SittingView): WatchInputs | Missing {
     const cameras = recordings.filter((r) => r.probe.picture !== null);
-    return cameras.length > 0
-      ? { recordings: cameras }
-      : { missing: "No recording with a picture yet. Copy the cards in Cards." };
+    if (cameras.length === 0) return { missing: "No recording with a picture yet. Copy the cards in Cards." };
+    const said = (sitting.pictures ?? [])
+      .filter(({ hash }) => cameras.some((camera) => camera.hash === hash))
+      .map(({ hash, from, to, says }) => ({ hash, from, to, says }));
+    return said.length > 0 ? { recordings: cameras, said } : { recordings: cameras };
   },
-  async measure({ recordings }, context) {
+  async measure({ recordings, said = [] }, context) {
     const watched: WatchResult["recordings"] = [];
     for (const [i, recording] of recordings.entries()) {
       const progress = (done: number): void =>
         context.progress((i + done) / recordings.length, `watching ${recording.path}`);
-      watched.push(await watchOne(recording, context, progress, i));
+      watched.push(await watchOne(recording, said, context, progress, i));
     }
     return { recordings: watched, findings: findingsOf(watched) };
   },
@@ -44,10 +53,45 @@ export const watch: Chapter<"watch", WatchInputs> = {
 
 async function watchOne(
   recording: Recording,
+  said: readonly PictureSaid[],
   context: MeasureContext,
   progress: (done: number) => void,
   index: number,
 ): Promise<WatchResult["recordings"][number]> {
+  const { hash, probe, readableSeconds } = recording;
+  const see = () => seeOne(recording, context, progress);
+  // What a person says of a picture is no reason to look through all of it again.
+  const { ranges, looks } = await (context.remember?.(
+    "watched",
+    [seenVersion, hash, probe.picture, readableSeconds ?? null],
+    see,
+  ) ?? see());
+  const own = said.filter((one) => one.hash === hash);
+  const judged = withSaidPictures(ranges, own);
+  progress(0.9);
+  const proofs = await takeProofs(recording, index, judged, context);
+  progress(1);
+  return {
+    path: recording.path,
+    hash,
+    device: recording.device,
+    ranges: proofs.ranges,
+    ...(proofs.overruled.length > 0 ? { overruled: proofs.overruled } : {}),
+    looks,
+  };
+}
+
+/** All that was seen in one recording. */
+interface SeenRecording {
+  readonly ranges: readonly WatchRange[];
+  readonly looks: WatchResult["recordings"][number]["looks"];
+}
+
+async function seeOne(
+  recording: Recording,
+  context: MeasureContext,
+  progress: (done: number) => void,
+): Promise<SeenRecording> {
   const { media, signal } = context;
   const picture = recording.probe.picture!;
   const claimed = picture.startSeconds + picture.durationSeconds;
@@ -81,21 +125,8 @@ async function watchOne(
     signal.throwIfAborted();
   }
   if (claimed - end > 0.5) ranges.push(stopped(end, claimed));
-
-  const base = recording.path.replace(/^.*[\\/]/, "").replace(/[^\w.-]+/g, "-");
-  const told: WatchResult["recordings"][number]["ranges"] = [];
-  for (const [k, { worstAt, ...range }] of joinedByKind(ranges).entries()) {
-    const name = `${index + 1}-${base}-${k + 1}-${range.kind}.jpg`;
-    const still =
-      range.kind === "stopped" ? undefined : await context.still(name, recording, worstAt, { maxWidth: 960 });
-    told.push(still === undefined ? range : { ...range, still });
-  }
-  progress(1);
   return {
-    path: recording.path,
-    hash: recording.hash,
-    device: recording.device,
-    ranges: told,
+    ranges: joinedByKind(ranges),
     looks: looks.map((look) => ({
       at: rounded(look.at),
       sharpness: look.brightest < 0.08 ? 0 : rounded(2 ** judge.judge(look).sharpness),

@@ -18,6 +18,7 @@ const did: Record<WatchKind, { says: string; lasts: boolean }> = {
   stopped: { says: "stopped", lasts: false },
   black: { says: "was black", lasts: true },
   frozen: { says: "froze", lasts: true },
+  unwanted: { says: "is kept out of the cut by your word", lasts: true },
 };
 
 const remedies: Record<WatchKind, string> = {
@@ -30,6 +31,7 @@ const remedies: Record<WatchKind, string> = {
   flicker: "The cut stays off it there. Set a shutter that fits the mains next time.",
   stopped: "What was recorded up to there is used. Copy the file again if the card has more.",
   black: "The cut stays off it there. Nothing to do.",
+  unwanted: "Take it back where the picture may be used after all.",
   frozen: "The cut stays off it there. Copy the file again and see whether it is whole.",
 };
 
@@ -59,20 +61,37 @@ const seenIn = (recordings: readonly WatchRecording[]): Seen[] =>
     .flatMap((recording) => recording.ranges.map((range) => ({ range, recording })))
     .sort((a, b) => b.range.severity - a.range.severity);
 
-/** Everything seen, worst first. */
+const evidenceOf = ({ range, recording }: Seen): NonNullable<Finding["evidence"]> => ({
+  where: recording.path,
+  from: range.start,
+  to: range.end,
+  figure: range.evidence,
+});
+
+/** Everything seen, worst first; then what a person called fine. */
 export function findingsOf(recordings: readonly WatchRecording[]): Finding[] {
-  return seenIn(recordings).map((seen) => ({
-    code: `watch.${seen.range.kind}`,
-    weight: seen.range.severity < 0.15 ? "note" : "warn",
-    says: sentence(seen, recordings),
-    remedy: remedies[seen.range.kind],
-    evidence: {
-      where: seen.recording.path,
-      from: seen.range.start,
-      to: seen.range.end,
-      figure: seen.range.evidence,
-    },
-  }));
+  const avoided = seenIn(recordings).map(
+    (seen): Finding => ({
+      code: `watch.${seen.range.kind}`,
+      weight: seen.range.severity < 0.15 || seen.range.said ? "note" : "warn",
+      says: sentence(seen, recordings),
+      remedy: remedies[seen.range.kind],
+      evidence: evidenceOf(seen),
+    }),
+  );
+  const overruled = recordings.flatMap((recording) =>
+    (recording.overruled ?? []).map((range): Finding => {
+      const seen = { range, recording };
+      return {
+        code: "watch.overruled",
+        weight: "note",
+        says: `${sentence(seen, recordings).replace(/\.$/, "")}; you called it fine, and the cut may use it.`,
+        remedy: "Nothing to do. Take it back where the cut should stay off it after all.",
+        evidence: evidenceOf(seen),
+      };
+    }),
+  );
+  return [...avoided, ...overruled];
 }
 
 /** The sentence that opens the chapter. */
