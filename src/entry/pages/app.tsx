@@ -21,6 +21,7 @@ import { useCurrentChapter } from "./parts/current-chapter.ts";
 import { Guard } from "./parts/guard.tsx";
 import { KeysDialog } from "./parts/keys-dialog.tsx";
 import { LostLine } from "./parts/lost-line.tsx";
+import { NoticeLine } from "./parts/notice-line.tsx";
 import { goTo, usePageKeys } from "./parts/page-keys.ts";
 import { SittingsDialog } from "./parts/sittings-dialog.tsx";
 import { Rings, Spine } from "./parts/spine.tsx";
@@ -101,6 +102,7 @@ export function App(): ReactNode {
       />
       <main className="leaf" inert={isOpen}>
         <LostLine line={line} onTry={tryNow} />
+        <NoticeLine />
         <Chapters page={page} />
       </main>
       <SittingsDialog isOpen={showsSittings} onClose={() => setShowsSittings(false)} />

@@ -3,23 +3,16 @@ import { useHeld } from "../data/held-sitting.ts";
 import { takeBack } from "../data/say.ts";
 import { Prose } from "../words/prose.tsx";
 
-/** What can be taken back, whether all is kept, and what was not done. */
+/** What can be taken back, and whether all is kept. */
 export function SaidBar({ only }: { readonly only?: "chart" }): ReactNode {
-  const { page, waiting, notice, line } = useHeld();
+  const { page, waiting, line } = useHeld();
   if (!page) return null;
+  if (!page.undo && !page.redo && waiting.length === 0) return null;
   // Beside the chart only what was said of it; the words are those of the document.
-  if (only && !page.undo?.includes(only) && !page.redo?.includes(only) && notice === "") return null;
+  if (only && !page.undo?.includes(only) && !page.redo?.includes(only)) return null;
   const last = waiting.length > 0;
   return (
     <div className="said-bar">
-      {notice && (
-        <p role="alert" className="notice">
-          <span className="sign" aria-hidden="true">
-            †
-          </span>
-          {notice}
-        </p>
-      )}
       <p>
         {(page.undo || last) && (
           <button type="button" className="link" onClick={() => void takeBack("api/undo")}>

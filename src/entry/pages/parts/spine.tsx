@@ -5,6 +5,7 @@ import { setUnits, useUnits } from "../words/units.ts";
 import { after, before, type ChapterPlace } from "./chapters.ts";
 import { ChapterMark } from "./marks.tsx";
 import { RunningWork } from "./running-work.tsx";
+import { SaidBar } from "./said-bar.tsx";
 
 /** Two rings, the upper one of each crossing alternately: a gemel. */
 export function Rings({ size = 27 }: { readonly size?: number }): ReactNode {
@@ -85,6 +86,9 @@ export function Spine({
       <h2 className="spine-part">After</h2>
       <ol>{after.map(row)}</ol>
       <RunningWork page={page} />
+      <div className="spine-said">
+        <SaidBar />
+      </div>
       <div className="spine-foot">
         <button type="button" onClick={onSittings}>
           <span>Other sittings</span>
