@@ -41,8 +41,24 @@ export function findingsOf(result: Omit<VoiceResult, "findings">, evidence: Evid
     ...roleFindings(evidence),
     ...faultFindings(result, evidence),
     ...lagFindings(result, evidence),
+    ...saidFindings(result, evidence),
     ...evidence.inputs.unplaced.map((path) => notPlaced(path)),
   ].sort((a, b) => order[a.weight] - order[b.weight]);
+}
+
+/** A choice by hand that nothing can be done with: there is only one microphone. */
+function saidFindings(result: Omit<VoiceResult, "findings">, { inputs }: Evidence): Finding[] {
+  const asked = inputs.said ?? [];
+  const only = result.segments[0]?.source;
+  if (asked.length === 0 || result.segments.some((s) => s.said) || only === undefined) return [];
+  return [
+    {
+      code: "voice.choice-unused",
+      weight: "note",
+      says: `A microphone was chosen by hand for ${asked.length === 1 ? "one stretch" : `${asked.length} stretches`}, but the ${only} is the only one there.`,
+      remedy: "Nothing to do.",
+    },
+  ];
 }
 
 function notPlaced(path: string): Finding {
@@ -145,7 +161,7 @@ function faultFindings(result: Omit<VoiceResult, "findings">, { look }: Evidence
     const lasting = fault.kind === "hum" || fault.kind === "noise";
     const heard = result.segments.some(
       (s) =>
-        s.source === (role === "boom" ? "boom" : "lav") &&
+        (s.source === "both" || s.source === (role === "boom" ? "boom" : "lav")) &&
         s.start < fault.end - 0.02 &&
         fault.start + 0.02 < s.end,
     );

@@ -1,4 +1,5 @@
 import type { Recording } from "#documents/recording";
+import type { SourceSaid } from "#documents/said";
 import type { Placement } from "#science/placement/placement";
 
 /** What the voice depends on: its content is the key under which the result is kept. */
@@ -9,4 +10,6 @@ export interface VoiceInputs {
   readonly unplaced: readonly string[];
   readonly loudnessTarget: number;
   readonly truePeakCeiling: number;
+  /** Microphones that a person chose, sitting time; not there where nobody did. */
+  readonly said?: readonly SourceSaid[];
 }

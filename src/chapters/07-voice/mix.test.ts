@@ -39,6 +39,13 @@ describe("Mixer", () => {
     expect(biggestStep).toBeLessThan(0.0179);
   });
 
+  it("mixes both as one voice where both are asked for: half of each", () => {
+    const soft = sine.map((v) => v / 3);
+    const both = new Mixer([{ start: 0, end: 2, source: "both", why: "" }], plain).push(sine, soft);
+    const alone = new Mixer([{ start: 0, end: 2, source: "lav", why: "" }], plain).push(sine, soft);
+    expect(Math.max(...both.map((v, i) => Math.abs(v - (alone[i]! * 2) / 3)))).toBeLessThan(1e-6);
+  });
+
   it("answers the same however the blocks are cut", () => {
     const other = sine.map((v) => -0.5 * v);
     expect([...mixed(plain, other, 500)]).toEqual([...mixed(plain, other, 96_000)]);

@@ -23,13 +23,24 @@ export function matchOf(lav: SpeechMeasure, boom: SpeechMeasure): Match {
 
 const rumbleFilterHz = 80;
 
+/** How much of the mix is the boom's. */
+const boomShare: Readonly<Record<Segment["source"], number>> = { lav: 0, both: 0.5, boom: 1 };
+
+/** A change from one share of the boom to another, seconds of track time; it takes `half` on either side. */
+interface Change {
+  readonly at: number;
+  readonly half: number;
+  readonly from: number;
+  readonly to: number;
+}
+
 /** Mixes the two aligned tracks by the segments: one plays, changes are faded so that no click and no comb is heard. */
 export class Mixer {
   readonly #lavChain = new FilterChain([highPass(rumbleFilterHz, rate)]);
   readonly #boomChain: FilterChain;
   readonly #boomGain: number;
-  readonly #changes: readonly { readonly at: number; readonly half: number; readonly toBoom: boolean }[];
-  readonly #startsOnBoom: boolean;
+  readonly #changes: readonly Change[];
+  readonly #firstShare: number;
   #at = 0;
 
   /** @param segments - Touching, in order, track time. */
@@ -39,12 +50,17 @@ export class Mixer {
     if (Math.abs(match.highShelfDb) > 0.5) tone.push(highShelf(3500, rate, match.highShelfDb));
     this.#boomChain = new FilterChain(tone);
     this.#boomGain = 10 ** (match.gainDb / 20);
-    this.#startsOnBoom = segments[0]?.source === "boom";
+    this.#firstShare = boomShare[segments[0]?.source ?? "lav"];
     this.#changes = segments.slice(1).flatMap((segment, i) => {
       if (segment.source === segments[i]!.source) return [];
       const room = Math.min(segments[i]!.end - segments[i]!.start, segment.end - segment.start);
       return [
-        { at: segment.start, half: Math.min(fadeSeconds, room) / 2, toBoom: segment.source === "boom" },
+        {
+          at: segment.start,
+          half: Math.min(fadeSeconds, room) / 2,
+          from: boomShare[segments[i]!.source],
+          to: boomShare[segment.source],
+        },
       ];
     });
   }
@@ -66,7 +82,7 @@ export class Mixer {
       ) {
         change = this.#changes[next++];
       }
-      const share = change ? shareOfBoom(change, n) : this.#startsOnBoom ? 1 : 0;
+      const share = change ? shareOfBoom(change, n) : this.#firstShare;
       out[i] = a[i]! * (1 - share) + b[i]! * this.#boomGain * share;
     }
     this.#at += length;
@@ -75,8 +91,8 @@ export class Mixer {
 }
 
 /** The two are the same voice, in time: amplitudes, not powers, add up to one. Raised cosine. */
-function shareOfBoom(change: { at: number; half: number; toBoom: boolean }, sample: number): number {
+function shareOfBoom(change: Change, sample: number): number {
   const progress = (sample / rate - (change.at - change.half)) / Math.max(2 * change.half, 1e-9);
   const done = progress >= 1 ? 1 : progress <= 0 ? 0 : 0.5 - 0.5 * Math.cos(Math.PI * progress);
-  return change.toBoom ? done : 1 - done;
+  return change.from + done * (change.to - change.from);
 }

@@ -7,8 +7,11 @@ export interface MicFault extends Stretch {
 }
 export type Source = "lav" | "boom";
 export interface Segment extends Stretch {
-  readonly source: Source;
+  /** `both`: half of each, as a person may ask for. */
+  readonly source: Source | "both";
   readonly why: string;
+  /** Whether a person chose it. */
+  readonly said?: true;
 }
 
 /** One microphone as the choice sees it; times are track time, seconds. */

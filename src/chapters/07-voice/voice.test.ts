@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { voiceResultSchema } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
+import type { SourceSaid } from "#documents/said";
 import { defaultDecisions } from "#documents/sitting";
 import { readEvenly } from "#science/filters/resample";
 import { loudnessOf, soundContext, soundRecording } from "../../../test/helpers/sound-context.ts";
@@ -17,6 +18,7 @@ async function run(
     channels: readonly Float32Array[];
     placement?: { offset: number; ratePpm: number };
   }[],
+  said: readonly SourceSaid[] = [],
 ) {
   const { context, written } = soundContext(new Map(files.map((f) => [f.recording.hash, f.channels])));
   const result = await voice.measure(
@@ -26,6 +28,7 @@ async function run(
         placement: f.placement ?? { offset: 0, ratePpm: 0 },
       })),
       unplaced: [],
+      said,
       ...defaultDecisions,
     },
     context,
@@ -73,6 +76,24 @@ describe("voice", () => {
       ["boom", seconds * 20],
       ["dialogue", seconds * 20],
     ]);
+  });
+
+  it("follows the microphone that a person chose, in the dialogue too", async () => {
+    const { result, written } = await run([twoMics()], [{ from: 6, to: 12, source: "boom" }]);
+    expect(
+      result.segments.map(({ start, end, source, said }) => [start, end, source, said ?? false]),
+    ).toEqual([
+      [0, 6, "lav", false],
+      [6, 12, "boom", true],
+      [12, seconds, "lav", false],
+    ]);
+    const alike = (name: string, from: number, to: number): number => {
+      const [x, y] = ["dialogue.wav", name].map((n) => written.get(n)!.subarray(from * 48_000, to * 48_000));
+      const dot = (p: Float32Array, q: Float32Array) => p.reduce((sum, v, i) => sum + v * q[i]!, 0);
+      return dot(x!, y!) / Math.sqrt(dot(x!, x!) * dot(y!, y!));
+    };
+    expect(alike("boom.wav", 7, 11)).toBeGreaterThan(alike("lav.wav", 7, 11));
+    expect(alike("lav.wav", 1, 5)).toBeGreaterThan(alike("boom.wav", 1, 5));
   });
 
   it("lets the boom stand in where cloth rubs on the lav, and says so", async () => {

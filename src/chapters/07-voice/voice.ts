@@ -10,6 +10,7 @@ import type { VoiceInputs } from "./inputs.ts";
 import { listenTo } from "./listen.ts";
 import { type Match, matchOf } from "./mix.ts";
 import { inferRoles, type RoleOpinion } from "./roles.ts";
+import { withSaidSources } from "./said-sources.ts";
 import { type Candidate, chooseSegments, type MicFault } from "./segments.ts";
 import { asSoundBlocks, placedSpans, type TrackPart, trackBlocks, trackRateHz } from "./track.ts";
 import { verdictOf } from "./words.ts";
@@ -23,7 +24,7 @@ const rounded = (value: number, digits = 4): number => Number(value.toFixed(digi
 /** Which microphone when, and the dialogue track. */
 export const voice: Chapter<"voice", VoiceInputs> = {
   name: "voice",
-  version: 1,
+  version: 2,
   question: "Which microphone tells it best?",
   after: ["clock"],
 
@@ -40,7 +41,9 @@ export const voice: Chapter<"voice", VoiceInputs> = {
     // Without a clock there is one timeline we know: the first file's own.
     const used =
       placed.length > 0 ? placed : [{ recording: sounding[0]!, placement: { offset: 0, ratePpm: 0 } }];
+    const said = (sitting.voice?.sources ?? []).map(({ from, to, source }) => ({ from, to, source }));
     return {
+      ...(said.length > 0 ? { said } : {}),
       recordings: used,
       unplaced: sounding.filter((r) => !used.some((u) => u.recording === r)).map((r) => r.path),
       loudnessTarget: sitting.decisions.loudnessTarget,
@@ -74,12 +77,14 @@ async function measure(inputs: VoiceInputs, context: MeasureContext): Promise<Vo
     context.progress(0.15 + 0.3 * done, "comparing the microphones"),
   );
   const faults = faultsOf(look, duration);
-  const segments = chooseSegments(
+  const chosen = chooseSegments(
     duration,
     candidate(lavParts, look.lav, faults.lav, start),
     candidate(boomParts, look.boom, faults.boom, start),
     pauseLevelOf(look),
   );
+  const hasBoth = lavParts.length > 0 && boomParts.length > 0;
+  const segments = hasBoth ? withSaidSources(chosen, inputs.said ?? [], start) : chosen;
   const match: Match =
     look.lav && look.boom
       ? matchOf(look.lav.speech, look.boom.speech)

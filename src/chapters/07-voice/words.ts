@@ -30,9 +30,11 @@ export function verdictOf(result: VoiceResult): string {
           : boom > lav
             ? `The boom carried the voice, with the lav for ${durationFigure(lav)}.`
             : `The lav carried the voice; the boom stood in for ${durationFigure(boom)}${stretches > 1 ? ` in ${stretches} places` : ""}.`;
+  const both = seconds(result, "both");
+  const together = both > 0 ? ` Both together carry ${durationFigure(both)}, as you chose.` : "";
   const near = Math.abs(integrated - target) <= 0.5;
   const level = near
     ? `The dialogue stands at ${signed(integrated)} LUFS, its true peak at ${signed(truePeak)} dBTP.`
     : `The dialogue stands at ${signed(integrated)} LUFS, ${Math.abs(integrated - target).toFixed(1)} LU from the ${signed(target)} asked for.`;
-  return `${who} ${level}`;
+  return `${who}${together} ${level}`;
 }
