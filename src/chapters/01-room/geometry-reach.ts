@@ -1,0 +1,111 @@
+import type { RoomGeometry } from "#documents/room-result";
+import { distanceToBox } from "#science/geometry/box";
+import { distanceToOutline, isInside } from "#science/geometry/polygon";
+import { angleBetween, directionOf, dot, minus, unit, type Vector3 } from "#science/geometry/vector3";
+import { type WidestWay, widestWay } from "#science/geometry/widest-way";
+import type { Scene } from "./scene.ts";
+import { isClear } from "./scene-rays.ts";
+
+/** What a person needs of floor around a seat's middle, metres. Common practice. */
+const seatRadius = 0.35;
+
+/** Ways, cables and sight lines of one who works alone. */
+export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cables" | "sights"> {
+  const way = wayToChair(scene);
+  return {
+    walkway: way && { metres: way.way.metres, at: [...way.way.at], door: way.door },
+    cables: scene.lights
+      .filter((l) => l.light.batteryWattHours === undefined)
+      .map((l) => cable(scene, l.id, l.point, way?.way ?? null)),
+    sights: sightsOf(scene),
+  };
+}
+
+function wayToChair(scene: Scene): { way: WidestWay; door: string } | null {
+  const { outline } = scene.room;
+  const [xs, ys] = [outline.map((c) => c[0]), outline.map((c) => c[1])];
+  const box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)] as const;
+  const step = Math.max(0.12, Math.sqrt(((box[2] - box[0]) * (box[3] - box[1])) / 1600));
+  const low = scene.furniture.filter((f) => f.base < 1.9);
+  const circles = [
+    { at: [scene.sitter.head[0], scene.sitter.head[1]] as const, radius: seatRadius },
+    ...scene.stands.map((s) => ({ at: s.at, radius: s.footprint })),
+  ];
+  const clearance = (x: number, y: number): number => {
+    if (!isInside(outline, x, y)) return 0;
+    let free = distanceToOutline(outline, x, y);
+    for (const piece of low) free = Math.min(free, distanceToBox(piece, x, y));
+    for (const c of circles) free = Math.min(free, Math.hypot(x - c.at[0], y - c.at[1]) - c.radius);
+    return free;
+  };
+  let best: { way: WidestWay; door: string } | null = null;
+  for (const wall of scene.walls)
+    for (const opening of wall.openings) {
+      if (opening.said.kind !== "door") continue;
+      const inside: [number, number] = [
+        opening.middle[0] + wall.inward[0] * 0.45,
+        opening.middle[1] + wall.inward[1] * 0.45,
+      ];
+      const chair: [number, number] = [scene.interviewer.head[0], scene.interviewer.head[1]];
+      const way = widestWay(box, clearance, inside, chair, step);
+      if (!way) continue;
+      const metres = Math.min(way.metres, opening.said.width);
+      if (!best || metres > best.way.metres) best = { way: { ...way, metres }, door: opening.said.id };
+    }
+  return best;
+}
+
+function cable(scene: Scene, id: string, at: Vector3, way: WidestWay | null): RoomGeometry["cables"][number] {
+  let metres = Number.POSITIVE_INFINITY;
+  let end: [number, number] = [at[0], at[1]];
+  for (const wall of scene.walls) {
+    const s = Math.max(
+      0,
+      Math.min(wall.metres, (at[0] - wall.from[0]) * wall.along[0] + (at[1] - wall.from[1]) * wall.along[1]),
+    );
+    const foot: [number, number] = [wall.from[0] + wall.along[0] * s, wall.from[1] + wall.along[1] * s];
+    const far = Math.hypot(foot[0] - at[0], foot[1] - at[1]);
+    if (far < metres) [metres, end] = [far, foot];
+  }
+  const path = way?.path ?? [];
+  let crossesWalkway = false;
+  for (let i = 1; i < path.length && !crossesWalkway; i++)
+    crossesWalkway = cross2(path[i - 1]!, path[i]!, [at[0], at[1]], end);
+  return { id, metres, crossesWalkway };
+}
+
+type Spot = readonly [number, number];
+
+/** Whether two straight pieces cross. */
+function cross2(a: Spot, b: Spot, c: Spot, d: Spot): boolean {
+  const side = (p: Spot, q: Spot, r: Spot): number =>
+    (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+  return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+}
+
+/** A screen is read up to this far off its face, degrees. Common practice. */
+const readable = 60;
+
+function sightsOf(scene: Scene): RoomGeometry["sights"] {
+  const { interviewer, sitter } = scene;
+  const toSitter = minus(sitter.eyes, interviewer.eyes);
+  // Without a monitor, the camera's own screen, on its back.
+  const screens: { id: string; at: Vector3; normal: Vector3 }[] =
+    scene.plan.monitors.length > 0
+      ? scene.plan.monitors.map((m) => ({ id: m.id, at: m.at, normal: directionOf(m.heading) }))
+      : scene.cameras.map((c) => ({
+          id: c.id,
+          at: [c.point[0] - c.forward[0] * 0.15, c.point[1] - c.forward[1] * 0.15, c.point[2]],
+          normal: directionOf(c.pan + 180),
+        }));
+  return screens.map(({ id, at, normal }) => {
+    const way = minus(at, interviewer.eyes);
+    return {
+      id,
+      degrees: angleBetween(toSitter, way),
+      metres: Math.hypot(...way),
+      faces: dot(unit(way), normal) < -Math.cos((readable * Math.PI) / 180),
+      clear: isClear(scene, interviewer.eyes, at),
+    };
+  });
+}
