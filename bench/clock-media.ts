@@ -78,7 +78,7 @@ export function benchContext(held: readonly BenchRecording[]): MeasureContext {
     writeBytes: refuse,
     writeSound: refuse,
     writePicture: refuse,
-    still: refuse,
+    still: async (name) => name,
     renderCut: refuse,
     madeSound: refuse,
     readMadeText: refuse,

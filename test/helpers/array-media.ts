@@ -131,7 +131,7 @@ export function listeningContext(
     writeBytes: refuse,
     writeSound: refuse,
     writePicture: refuse,
-    still: refuse,
+    still: async (name) => name,
     renderCut: refuse,
     madeSound: refuse,
     readMadeText: refuse,

@@ -65,6 +65,8 @@ describe("claps", () => {
     expect(Math.abs(inB.localTime - (clapAt - 2) - wayTo(cameraAt))).toBeLessThan(1.5e-3);
     // 10.345 s after B's first frame at 25 a second.
     expect(inB.frame).toBe(258);
+    // One still a camera, of that very frame.
+    expect(clap!.heardBy.map(({ still }) => still)).toEqual(["clap-1-1-A.jpg", "clap-1-2-B.jpg"]);
     expect(find(result, "clap-agrees")!.says).toMatch(
       /^Camera B hears the clap within (\d\.\d|0\.\d\d) ms of where its place by sound expects it\.$/,
     );
@@ -97,6 +99,9 @@ describe("claps", () => {
     const row = result.recordings[1]!;
     expect(row.picture!.by).toBe("slate");
     // Local picture time of the event less the event: off by no more than a frame.
+    // The frames around it can be looked at: before, the first that shows it, after.
+    const { seenAt, stills } = row.picture!.slate!;
+    expect(stills!.map(({ at }) => Number((at - seenAt).toFixed(3)))).toEqual([-0.04, 0, 0.04]);
     const event = row.pictureOffset! + (clapAt - 2 + 0.12) * (1 + row.ratePpm! * 1e-6);
     expect(Math.abs(event - clapAt)).toBeLessThan(0.04);
     expect(find(result, "picture-apart")!.says).toMatch(

@@ -94,6 +94,26 @@ describe("clock, on a minute of interview with camera B stopped and started agai
     }
   });
 
+  it("tells each comparison window by window, and what the fitted line leaves of it", () => {
+    expect(result.edges!.map((e) => [e.reference, e.other, e.from])).toEqual([
+      ["xxh128:A.mov", "xxh128:B2.mp4", 0],
+      ["xxh128:A.mov", "xxh128:B1.mp4", 0],
+    ]);
+    for (const edge of result.edges!) {
+      const row = result.recordings.find((r) => r.hash === edge.other)!;
+      expect(
+        new Set([edge.at, edge.delayMs, edge.residualMs, edge.say].map((list) => list.length)).size,
+      ).toBe(1);
+      expect(edge.used).toBeGreaterThan(5);
+      expect(edge.scatter).toBeLessThan(5e-4);
+      // Delay = lean of the line + residual, at every window.
+      edge.at.forEach((at, i) => {
+        const leanMs = ((at - row.offset!) / (1 + row.ratePpm! * 1e-6)) * row.ratePpm! * 1e-3;
+        expect(edge.delayMs[i]! - edge.residualMs[i]!).toBeCloseTo(leanMs, 2);
+      });
+    }
+  });
+
   it("gives both files of camera B one rate, and no pieces for the interviewer's voice", () => {
     const [second, , first] = result.recordings;
     expect(second!.ratePpm).toBe(first!.ratePpm);

@@ -4,8 +4,10 @@ import type { Finding } from "#documents/finding";
 import { type Recording, recordingSchema } from "#documents/recording";
 import { loadFft } from "#science/signal/fft";
 import { placeBesideSound } from "./beside-sound.ts";
+import { takeClapStills } from "./clap-stills.ts";
 import { closestMicrophone } from "./closeness.ts";
 import { listeningRateHz, mostSamplesKept, otherTalkerSeconds } from "./constants.ts";
+import { edgesOf } from "./edges.ts";
 import { clockFindings } from "./findings.ts";
 import type { Listened } from "./fine.ts";
 import { referenceTime } from "./line.ts";
@@ -32,7 +34,7 @@ export interface ClockInputs {
 /** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
 export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
-  version: 3,
+  version: 4,
   question: "Are all the recordings on one time?",
   after: [],
 
@@ -93,7 +95,18 @@ export const clock: Chapter<"clock", ClockInputs> = {
       );
     const placing = solve(unknowns).lines;
     const { closing, unclosed } = await closeLoops(makeFft, heard, devices, pairs, placing, pause);
-    const { lines, kept } = solve([...unknowns, ...closing]);
+    const compared = [...unknowns, ...closing];
+    const { lines, kept } = solve(compared);
+    const edges = edgesOf(
+      compared.map((pair, p) => ({
+        pair,
+        reference: recordings[pair.reference]!.hash,
+        other: recordings[(pairs[p] ?? pair).other]!.hash,
+        from: pairs[p]?.from ?? 0,
+        kept: kept[p]!,
+      })),
+      lines,
+    );
     const distances = recordings.map((r, i) =>
       microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances),
     );
@@ -143,11 +156,13 @@ export const clock: Chapter<"clock", ClockInputs> = {
       whole.heardClaps,
       new Map(recordings.map((r) => [r.hash, r.device])),
     );
+    const seen = await takeClapStills(whole.rows, whole.claps, recordings, context);
     context.progress(1);
     const result: ClockResult = {
       master: chosen.path,
-      recordings: whole.rows,
-      claps: whole.claps,
+      recordings: seen.rows,
+      edges,
+      claps: seen.claps,
       snippet,
       findings: [],
     };
