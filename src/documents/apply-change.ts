@@ -1,3 +1,4 @@
+import type { Plan } from "./plan.ts";
 import type { Change, Said, StorySaid } from "./said.ts";
 import type { Sitting } from "./sitting.ts";
 
@@ -40,6 +41,7 @@ export function applyChange(said: Said, change: Change): Said {
   if (change.kind === "keepQuestions") return { ...said, keepQuestions: change.keepQuestions };
   if (change.kind === "longestPause") return { ...said, longestPause: change.longestPause };
   if (change.kind === "loudness") return { ...said, loudnessTarget: change.loudnessTarget };
+  if (change.kind === "plan") return changedPlan(said, change.plan);
   if (change.kind === "chart") {
     const others = said.charts.filter(({ hash }) => hash !== change.hash);
     if (change.corners === null) return { ...said, charts: others };
@@ -59,6 +61,15 @@ export function applyChange(said: Said, change: Change): Said {
     return { ...said, microphoneDistances: { ...others, ...own } };
   }
   return { ...said, story: changedStory(said.story, change) };
+}
+
+/** The first change of a plan must give what every plan has; parts of none are nothing. */
+function changedPlan(said: Said, part: Partial<Plan> | null): Said {
+  const { plan, ...rest } = said;
+  if (part === null) return rest;
+  const whole = { ...plan, ...part };
+  const isWhole = whole.kind && whole.version && whole.room && whole.sitter && whole.interviewer;
+  return isWhole ? { ...rest, plan: whole as Plan } : said;
 }
 
 function changedPictures(
@@ -109,12 +120,14 @@ export function changesConflict(a: Change, b: Change): boolean {
     return (isSame || bothLengths) && a.from < b.to - hair && b.from < a.to - hair;
   }
   if (a.kind === "chart" && b.kind === "chart") return a.hash === b.hash;
+  if (a.kind === "plan" && b.kind === "plan")
+    return a.plan === null || b.plan === null || Object.keys(a.plan).some((key) => key in b.plan!);
   if (a.kind === "microphoneDistance" && b.kind === "microphoneDistance") return a.device === b.device;
   return a.kind === b.kind;
 }
 
 /** What a sitting says of all that a page can change. */
-export function saidOf({ title, story, charts, voice, pictures, decisions }: Sitting): Said {
+export function saidOf({ title, story, charts, voice, pictures, plan, decisions }: Sitting): Said {
   return {
     title,
     story: story ?? { angles: [], kept: [], folded: [] },
@@ -125,12 +138,13 @@ export function saidOf({ title, story, charts, voice, pictures, decisions }: Sit
     keepQuestions: decisions.keepQuestions,
     longestPause: decisions.longestPause,
     loudnessTarget: decisions.loudnessTarget,
+    ...(plan ? { plan } : {}),
   };
 }
 
 /** The sitting with this said in it, and all else as it was. Where nothing is said of a thing, no key is added. */
 export function withSaid(sitting: Sitting, said: Said): Sitting {
-  const { story, charts, voice, pictures, ...rest } = sitting;
+  const { story, charts, voice, pictures, plan: _, ...rest } = sitting;
   const { microphoneDistances, ...decisions } = sitting.decisions;
   const { title, keepQuestions, longestPause, loudnessTarget } = said;
   const saysOfCut =
@@ -147,6 +161,7 @@ export function withSaid(sitting: Sitting, said: Said): Sitting {
       longestPause,
       loudnessTarget,
     },
+    ...(said.plan ? { plan: said.plan } : {}),
     ...(saysOfCut ? { story: said.story } : {}),
     ...(charts !== undefined || said.charts.length > 0 ? { charts: [...said.charts] } : {}),
     ...(voice !== undefined || said.sources.length > 0

@@ -20,6 +20,8 @@ export function describeChange(change: Change): string {
       return `${change.says === null ? "leaving the picture to Watch" : change.says === "fine" ? "the picture as fine" : "avoiding the picture"} ${range(change)}`;
     case "microphoneDistance":
       return `${change.metres === null ? "the usual distance" : `${change.metres} m`} for the microphone of ${/^[A-Z]$/.test(change.device) ? `camera ${change.device}` : "the recorder"}`;
+    case "plan":
+      return change.plan === null ? "taking the plan out" : change.what;
     case "title":
       return `the title "${change.title}"`;
     case "keepQuestions":

@@ -418,6 +418,17 @@ export const planSchema = z.looseObject({
     .optional(),
 });
 export type Plan = z.infer<typeof planSchema>;
+
+/** A plan's schema without its default: what is not said of it stays as it is. */
+const withoutDefault = (schema: z.ZodType): z.ZodType =>
+  schema instanceof z.ZodDefault || schema instanceof z.ZodPrefault
+    ? (schema.unwrap() as z.ZodType).optional()
+    : schema.optional();
+
+/** Some parts of a plan, each whole: what a change of it carries. */
+export const planPartSchema: z.ZodType<Partial<Plan>> = z.looseObject(
+  Object.fromEntries(Object.entries(planSchema.shape).map(([key, schema]) => [key, withoutDefault(schema)])),
+) as unknown as z.ZodType<Partial<Plan>>;
 export type PlanRoom = Plan["room"];
 export type Opening = PlanRoom["openings"][number];
 export type Furniture = PlanRoom["furniture"][number];

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { type Plan, planPartSchema } from "./plan.ts";
 
 /*
  * What a person says about a measured sitting, and how the page tells the server of it. Everything said lies in
@@ -88,6 +89,8 @@ export interface Said {
   readonly longestPause: number;
   /** LUFS. */
   readonly loudnessTarget: number;
+  /** The plan of the room and the day; not there where none was made. */
+  readonly plan?: Plan;
 }
 
 /** One change, undone as one. `from` lies before `to`. */
@@ -120,6 +123,15 @@ export const changeSchema = z
       kind: z.literal("microphoneDistance"),
       device: z.string().min(1).max(40),
       metres: z.number().min(0).max(100).nullable(),
+    }),
+    /**
+     * These parts of the plan are new, the others stay; the first change of a plan gives all of it. `null`: no plan any
+     * more. `what` names the change in a few words: "camera B".
+     */
+    z.object({
+      kind: z.literal("plan"),
+      what: z.string().trim().min(1).max(120),
+      plan: planPartSchema.nullable(),
     }),
     z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
     z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),

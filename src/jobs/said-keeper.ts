@@ -28,6 +28,7 @@ const saidSchema = sittingSchema.pick({ title: true }).extend({
   keepQuestions: z.boolean(),
   longestPause: z.number(),
   loudnessTarget: z.number(),
+  plan: sittingSchema.shape.plan,
 });
 const historySchema = z.looseObject({
   kind: z.literal("gemel.said-history"),
