@@ -260,6 +260,7 @@ export const voiceResultSchema = z.object({
 export type VoiceResult = z.infer<typeof voiceResultSchema>;
 
 const rgb = z.tuple([z.number(), z.number(), z.number()]);
+const uv = z.tuple([z.number(), z.number()]);
 const differences = z.object({ mean: z.number(), max: z.number() });
 
 /** One camera matched to another. CIEDE2000. */
@@ -267,6 +268,15 @@ const colourMatchSchema = z.object({
   from: z.string(),
   to: z.string(),
   model: z.string(),
+  /** What the match was solved from: the chart (where it is not there), a grey card, or what both cameras see. */
+  by: z.enum(["chart", "card", "scene"]).optional(),
+  /** Why a match is weaker than one by the chart, and how unsure it is, in words. */
+  weaker: z.string().optional(),
+  /** Spread of the match over colours and moments left out, CIEDE2000; of a weaker match. */
+  uncertainty: z.number().optional(),
+  /** Which setup it is for, from 1, and from when to when it serves, sitting time; null: open. Where there are several. */
+  setup: z.number().int().optional(),
+  serves: z.object({ from: z.number().nullable(), to: z.number().nullable() }).optional(),
   /** As recorded, exposure taken out: one gain of light brings the camera's greys to the luminance of `to`'s. */
   before: differences,
   /** As recorded, exposure left in. */
@@ -279,7 +289,7 @@ const colourMatchSchema = z.object({
   cdl: z
     .object({ slope: rgb, offset: rgb, power: rgb, saturation: z.number(), after: differences })
     .optional(),
-  /** Per patch, in order; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
+  /** Per patch, in order, none where no chart was filmed; `aRgb`, `beforeRgb`, `afterRgb` are sRGB 0..1 for display. */
   patches: z.array(
     z.object({
       index: z.number().int(),
@@ -290,6 +300,10 @@ const colourMatchSchema = z.object({
       aRgb: rgb,
       beforeRgb: rgb,
       afterRgb: rgb,
+      /** CIE 1976 u', v' of A's, and of the camera's as recorded and matched, all under a screen's white (D65). */
+      aUv: uv.optional(),
+      beforeUv: uv.optional(),
+      afterUv: uv.optional(),
     }),
   ),
 });
@@ -322,6 +336,11 @@ export const colourResultSchema = z.object({
       picture: z.object({ width: z.number().int(), height: z.number().int() }).optional(),
       /** Whether a person set the corners. */
       byHand: z.boolean().optional(),
+      /** The setup that it was filmed in, from 1, and when, sitting time; where charts were filmed more than once. */
+      setup: z.number().int().optional(),
+      sittingAt: z.number().optional(),
+      /** True of a further exposure of a chart, which taught the camera's curve and nothing else. */
+      forCurve: z.boolean().optional(),
     }),
   ),
   /** The first other camera's match to A. */
@@ -332,6 +351,40 @@ export const colourResultSchema = z.object({
   lut: z.string().nullable(),
   /** LUT that takes A's code values to a display picture (BT.709 for viewing); null where A already is one. */
   viewLut: z.string().nullable(),
+  /** Where charts were filmed more than once: which look serves when, sitting time, in order; null: open. */
+  setups: z
+    .array(
+      z.object({
+        from: z.number().nullable(),
+        to: z.number().nullable(),
+        viewLut: z.string().nullable(),
+        /** By device: the LUT that takes it to A. */
+        luts: z.record(z.string(), z.string()),
+      }),
+    )
+    .optional(),
+  /** Drift of a camera's white and light through a setup, stops against its middle: what would have to be taken off. */
+  drift: z
+    .array(
+      z.object({
+        camera: z.string(),
+        /** Sitting time where the clock is known, else local time of the first recording. */
+        from: z.number(),
+        to: z.number(),
+        /** From the least to the most: red and blue against green, and green itself. */
+        redStops: z.number(),
+        blueStops: z.number(),
+        lightStops: z.number(),
+        samples: z.array(
+          z.object({ at: z.number(), redStops: z.number(), blueStops: z.number(), lightStops: z.number() }),
+        ),
+        /** A slow correction, one ASC CDL a step. */
+        file: z.string().optional(),
+      }),
+    )
+    .optional(),
+  /** Before and after beside A, all patches and both faces; JPEG. */
+  contactSheet: z.string().optional(),
   /** Stills for the page. */
   stills: z.array(
     z.object({

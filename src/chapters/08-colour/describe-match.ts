@@ -1,13 +1,19 @@
 import type { ColourResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
+import { bradfordAdaptation } from "#science/colour/bradford";
 import type { CameraCurve } from "#science/colour/camera-curve";
 import type { CameraMatch } from "#science/colour/camera-match";
-import { chart24Names } from "#science/colour/chart24";
+import { chart24Names, chart24White } from "#science/colour/chart24";
 import { d50ToSrgb } from "#science/colour/display-view";
-import type { Triple } from "#science/colour/matrix3";
+import { applyMatrix3, type Triple } from "#science/colour/matrix3";
+import { xyzToUvPrime } from "#science/colour/uv-prime";
+import { chromaticityToXyz, whiteD65 } from "#science/colour/white-points";
 import type { JudgedShot } from "./judge-shot.ts";
 import { capital, oneDecimal } from "./words.ts";
 import type { MatchFiles } from "./write-luts.ts";
+
+/** From the white that the chart's values are published under to a screen's. */
+const toD65 = bradfordAdaptation(chart24White, chromaticityToXyz(whiteD65));
 
 type MatchResult = NonNullable<ColourResult["match"]>;
 
@@ -25,6 +31,10 @@ export function describeMatch(
   { cdl, cdlLeaves }: Pick<MatchFiles, "cdl" | "cdlLeaves">,
 ): MatchResult {
   const shown = (xyz: Triple): [number, number, number] => [...d50ToSrgb(xyz)];
+  const placed = (xyz: Triple): [number, number] => {
+    const [u, v] = xyzToUvPrime(applyMatrix3(toD65, xyz));
+    return [Number(u.toFixed(5)), Number(v.toFixed(5))];
+  };
   return {
     from,
     to,
@@ -50,6 +60,9 @@ export function describeMatch(
       aRgb: shown(match.xyzA[index]!),
       beforeRgb: shown(match.xyzBefore[index]!),
       afterRgb: shown(match.xyzAfter[index]!),
+      aUv: placed(match.xyzA[index]!),
+      beforeUv: placed(match.xyzBefore[index]!),
+      afterUv: placed(match.xyzAfter[index]!),
     })),
   };
 }

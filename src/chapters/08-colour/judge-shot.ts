@@ -3,6 +3,7 @@ import { type ChartLight, readChartLight } from "#science/colour/chart-light";
 import type { ChartShot } from "#science/colour/chart-shot";
 import { chart24Names, chart24Neutrals } from "#science/colour/chart24";
 import { findChartFaults, stopsOverRange } from "#science/vision/chart-faults";
+import { areasOfPatches } from "./fault-areas.ts";
 import type { ShotOfChart } from "./shoot-chart.ts";
 import { capital, clockTime, listOf, oneDecimal } from "./words.ts";
 
@@ -46,9 +47,17 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
     says: string,
     remedy: string,
     figure?: string,
+    patches: readonly number[] = [],
   ): void => {
     problems.push(says);
-    findings.push({ code, weight, says, remedy, evidence: figure ? { ...evidence, figure } : evidence });
+    const areas = areasOfPatches(reading.corners, patches);
+    findings.push({
+      code,
+      weight,
+      says,
+      remedy,
+      evidence: { ...evidence, ...(figure && { figure }), ...(areas.length > 0 && { areas }) },
+    });
   };
   const at = clockTime(shot.at);
 
@@ -122,6 +131,7 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
         ? "Film the chart again with the fingers behind it: the greys are needed for white and for the curve."
         : "Nothing to do now. Next time hold the chart by its edge.",
       at,
+      hidden,
     );
   }
   if ((reading.edgeWidth ?? 0) > softEdge) {
@@ -180,6 +190,7 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
       `Light glares off the chart near ${chart24Names[faults.glare.patch]!} in camera ${camera}'s picture: the black frame there is lifted by ${part} % of white.`,
       "Tilt the chart a little, until its black frame looks black to the camera, and film it again.",
       `${part} % of white`,
+      [faults.glare.patch],
     );
   }
   if (faults?.shadow) {
@@ -190,6 +201,7 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
       `The edge of a shadow lies across the chart in camera ${camera}'s picture: ${faults.shadow.patches.length} of its patches are ${stops} stops darker.`,
       "Film the chart again with the whole of it in one light. Until then the match leans on both.",
       `${stops} stops`,
+      faults.shadow.patches,
     );
   }
   return {
