@@ -63,6 +63,8 @@ export const draftRequestSchema = z.object({
   title: z.string().trim().min(1).max(200),
   /** Absolute; empty or not there yet. Where not given: a folder named for the title in `newSittingsIn`. */
   folder: folder.optional(),
+  /** For files that go into the sitting that is open, by `api/recordings`. */
+  open: z.literal(true).optional(),
 });
 export type DraftRequest = z.infer<typeof draftRequestSchema>;
 
@@ -118,6 +120,10 @@ export const newSittingRequestSchema = z.object({
   inPlace: z.boolean().optional(),
 });
 export type NewSittingRequest = z.infer<typeof newSittingRequestSchema>;
+
+/** `POST api/recordings` -> {@link OpenAnswer}: adds these files to the sitting that is open, and runs it. */
+export const addRequestSchema = newSittingRequestSchema.omit({ title: true, folder: true });
+export type AddRequest = z.infer<typeof addRequestSchema>;
 
 /** `POST api/open` -> {@link OpenAnswer}: from here on the server shows this sitting, and runs it. */
 export const openRequestSchema = z.object({ folder });
@@ -197,6 +203,11 @@ export interface Routes {
   readonly "api/sittings": {
     readonly method: "POST";
     readonly request: NewSittingRequest;
+    readonly answer: OpenAnswer;
+  };
+  readonly "api/recordings": {
+    readonly method: "POST";
+    readonly request: AddRequest;
     readonly answer: OpenAnswer;
   };
   readonly "api/open": {

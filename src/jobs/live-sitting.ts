@@ -7,6 +7,7 @@ import type { ChapterOnPage, SaidState, SittingPage } from "#documents/page";
 import type { Recording } from "#documents/recording";
 import type { ProgressNews } from "#documents/routes";
 import type { Change } from "#documents/said";
+import type { Sitting } from "#documents/sitting";
 import { ExplainedError } from "#errors/explained-error";
 import { chapters } from "./chapters.ts";
 import { openProxyMaker } from "./proxies.ts";
@@ -32,6 +33,8 @@ export interface LiveSitting {
   say(revision: string, change: Change): Promise<SaidOutcome>;
   undo(revision: string): Promise<SaidOutcome>;
   redo(revision: string): Promise<SaidOutcome>;
+  /** Adds files of devices, and places that get copies where there are none yet; what runs is stopped and begun anew. */
+  addCards(cards: Sitting["cards"], places: readonly string[]): Promise<void>;
   /** Does the main job; a second call while one runs joins it. */
   run(tell?: (event: RunEvent) => void, only?: readonly ChapterName[]): Promise<RunOutcome>;
   /** Stops the run and all other work; resolves once it has stopped. What was finished is kept. */
@@ -93,6 +96,15 @@ export function findingsOf<Name extends ChapterName>(
 export function verdictOf<Name extends ChapterName>(name: Name, result: ChapterResults[Name]): string {
   const chapter = chapters.find((candidate) => candidate.name === name);
   return chapter ? chapter.verdict(result as never) : cardsVerdict(result as ChapterResults["cards"]);
+}
+
+/** More files of a device that is there go to it; a path that is there already is named once. */
+function withCards(cards: Sitting["cards"], more: Sitting["cards"]): Sitting["cards"] {
+  const joined = cards.map((card) => {
+    const added = more.filter(({ device }) => device === card.device).flatMap(({ paths }) => paths);
+    return { ...card, paths: [...new Set([...card.paths, ...added])] };
+  });
+  return [...joined, ...more.filter(({ device }) => !cards.some((card) => card.device === device))];
 }
 
 /** @throws ExplainedError of the document. */
@@ -297,6 +309,17 @@ export async function openLiveSitting(
     say: async (revision, change) => afterSaying(await keeper.say(revision, change)),
     undo: async (revision) => afterSaying(await keeper.undo(revision)),
     redo: async (revision) => afterSaying(await keeper.redo(revision)),
+    addCards: async (cards, places) => {
+      await keeper.amend((sitting) => ({
+        ...sitting,
+        cards: withCards(sitting.cards, cards),
+        places: sitting.cards.length === 0 ? [...places] : sitting.places,
+      }));
+      changed("sitting");
+      await stopRun(true);
+      // What goes wrong stands in the page.
+      run().catch(() => {});
+    },
     run,
     cancel: async () => {
       isClosed = true;

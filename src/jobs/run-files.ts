@@ -26,6 +26,8 @@ export interface NewSittingWish {
   readonly inPlace: boolean;
   readonly roles: readonly { readonly path: string; readonly channel: number; readonly role: ChannelRole }[];
   readonly decisions: Partial<Sitting["decisions"]>;
+  /** What is said of the cameras' colour; what was said before stays where this says nothing. */
+  readonly colour?: Sitting["colour"];
   readonly now: Date;
 }
 
@@ -40,21 +42,10 @@ export async function sittingFromFiles(
   executor: Executor,
   signal: AbortSignal,
 ): Promise<Sitting> {
-  const files = wish.devices.flatMap(({ device, paths }) => paths.map((path) => ({ device, path })));
-  const bare: { device: string; path: string }[] = [];
-  for (const file of files) {
-    const found = await stat(resolve(file.path)).catch(() => undefined);
-    if (!found?.isDirectory()) bare.push(file);
-    else await refuseEmptyFolder(file.path);
-  }
-  await openNamedFiles(bare, executor, signal);
-
+  const files = filesOf(wish.devices);
+  await refuseUnusable(wish.devices, executor, signal);
   const folder = resolve(wish.folder);
-  const cards = wish.devices.map(({ device, kind, paths }) => ({
-    device,
-    kind,
-    paths: paths.map((path) => shownPath(folder, resolve(path))),
-  }));
+  const cards = cardsOf(folder, wish.devices);
   const places = wish.inPlace ? [] : ["originals", ...wish.backups.map((place) => resolve(place))];
   const roles = wish.roles.map(({ path, channel, role }) => {
     const said = files.find((file) => resolve(file.path) === resolve(path));
@@ -76,10 +67,45 @@ export async function sittingFromFiles(
     places,
     roles,
     decisions: { ...before.decisions, ...wish.decisions },
+    ...(wish.colour
+      ? {
+          colour: {
+            ...before.colour,
+            ...wish.colour,
+            curves: { ...before.colour?.curves, ...wish.colour.curves },
+          },
+        }
+      : {}),
   };
   if (JSON.stringify(sitting) !== JSON.stringify(before) || !(await isSitting(folder)))
     await writeSitting(folder, sitting);
   return sitting;
+}
+
+const filesOf = (devices: readonly DeviceFiles[]): { device: string; path: string }[] =>
+  devices.flatMap(({ device, paths }) => paths.map((path) => ({ device, path })));
+
+/** Files of devices as a sitting in this folder names them. */
+export const cardsOf = (folder: string, devices: readonly DeviceFiles[]): Sitting["cards"] =>
+  devices.map(({ device, kind, paths }) => ({
+    device,
+    kind,
+    paths: paths.map((path) => shownPath(folder, resolve(path))),
+  }));
+
+/** @throws ExplainedError naming the first file or folder that nothing can be done with. */
+export async function refuseUnusable(
+  devices: readonly DeviceFiles[],
+  executor: Executor,
+  signal: AbortSignal,
+): Promise<void> {
+  const bare: { device: string; path: string }[] = [];
+  for (const file of filesOf(devices)) {
+    const found = await stat(resolve(file.path)).catch(() => undefined);
+    if (!found?.isDirectory()) bare.push(file);
+    else await refuseEmptyFolder(file.path);
+  }
+  await openNamedFiles(bare, executor, signal);
 }
 
 async function refuseEmptyFolder(path: string): Promise<void> {

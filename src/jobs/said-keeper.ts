@@ -64,6 +64,12 @@ export interface SaidKeeper {
   say(revision: string, change: Change): Promise<SaidOutcome>;
   undo(revision: string): Promise<SaidOutcome>;
   redo(revision: string): Promise<SaidOutcome>;
+  /**
+   * Changes of the sitting what is no part of what is said: its cards. No undo takes it back.
+   *
+   * @throws ExplainedError of the document and the disk; nothing is changed then.
+   */
+  amend(change: (sitting: Sitting) => Sitting): Promise<void>;
 }
 
 /** Names a content of what is said. */
@@ -162,6 +168,12 @@ export async function openSaid(folder: string): Promise<SaidKeeper> {
         if (revisionOf(applyChange(said, change)) === revision)
           return { done: true, state: state(), changed: false };
         return await keep({ ...history, done: [...history.done, change], undone: [] }, change);
+      }),
+    amend: (change) =>
+      inTurn(async () => {
+        const changed = change(sitting);
+        await writeSitting(folder, changed);
+        sitting = changed;
       }),
     undo: (on) =>
       inTurn(async () => {

@@ -3,6 +3,7 @@ import { mkdir, readdir, rmdir } from "node:fs/promises";
 import { homedir } from "node:os";
 import { isAbsolute, join, relative, resolve } from "node:path";
 import type {
+  AddRequest,
   DraftAnswer,
   DraftRequest,
   HomePage,
@@ -13,7 +14,7 @@ import type {
 import { ExplainedError } from "#errors/explained-error";
 import { type LiveChange, type LiveSitting, openLiveSitting } from "./live-sitting.ts";
 import { recentSittings, rememberSitting } from "./recent-sittings.ts";
-import { sittingFromFiles } from "./run-files.ts";
+import { cardsOf, refuseUnusable, sittingFromFiles } from "./run-files.ts";
 import { isSitting } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
 import { inboxName, safeFileName, takeUpload } from "./upload-inbox.ts";
@@ -37,6 +38,8 @@ export interface Studio {
   ): Promise<UploadAnswer>;
   /** @throws ExplainedError naming the first file that nothing can be done with; nothing is made then. */
   make(wish: NewSittingRequest): Promise<OpenAnswer>;
+  /** @throws ExplainedError naming the first file that nothing can be done with; nothing is added then. */
+  add(wish: AddRequest): Promise<OpenAnswer>;
   /** Stops all work. */
   close(): Promise<void>;
 }
@@ -96,9 +99,13 @@ export async function openStudio({ folder, executor, home = homedir() }: StudioW
     },
     home: async () => ({ recent: await recentSittings(), newSittingsIn, open: current.live.folder }),
     open: (wanted) => inTurn(() => open(wholePath(wanted))),
-    draft: async ({ title, folder: wanted }) => {
-      const at = wanted === undefined ? await freeFolder(newSittingsIn, title) : wholePath(wanted);
-      await refuseTaken(at);
+    draft: async ({ title, folder: wanted, open: isOpen }) => {
+      const at = isOpen
+        ? current.live.folder
+        : wanted === undefined
+          ? await freeFolder(newSittingsIn, title)
+          : wholePath(wanted);
+      if (!isOpen) await refuseTaken(at);
       await mkdir(join(at, inboxName), { recursive: true });
       const draft = randomUUID();
       drafts.set(draft, at);
@@ -119,17 +126,13 @@ export async function openStudio({ folder, executor, home = homedir() }: StudioW
         if (drafted === undefined) await refuseTaken(at);
         const devices = wish.devices.map((one) => ({ ...one, paths: one.paths.map(wholePath) }));
         const backups = (wish.backups ?? []).map(wholePath);
-        // What lies in the inbox was copied on its way here; a second copy in the same folder would guard nothing.
-        const areUploads = devices.every(({ paths }) =>
-          paths.every((path) => isInside(join(at, inboxName), path)),
-        );
         await sittingFromFiles(
           {
             folder: at,
             title: wish.title,
             devices,
             backups,
-            inPlace: wish.inPlace ?? (areUploads && backups.length === 0),
+            inPlace: wish.inPlace ?? (areUploadsOf(at, devices) && backups.length === 0),
             roles: [],
             decisions: {},
             now: new Date(),
@@ -139,6 +142,18 @@ export async function openStudio({ folder, executor, home = homedir() }: StudioW
         );
         if (wish.draft !== undefined) drafts.delete(wish.draft);
         return await open(at);
+      }),
+    add: (wish) =>
+      inTurn(async () => {
+        const at = current.live.folder;
+        if (wish.draft !== undefined && drafts.get(wish.draft) !== at) throw draftUnknown();
+        const devices = wish.devices.map((one) => ({ ...one, paths: one.paths.map(wholePath) }));
+        const backups = (wish.backups ?? []).map(wholePath);
+        await refuseUnusable(devices, executor, stopping.signal);
+        const inPlace = wish.inPlace ?? (areUploadsOf(at, devices) && backups.length === 0);
+        await current.live.addCards(cardsOf(at, devices), inPlace ? [] : ["originals", ...backups]);
+        if (wish.draft !== undefined) drafts.delete(wish.draft);
+        return { folder: at };
       }),
     close: async () => {
       stopping.abort();
@@ -162,6 +177,11 @@ function wholePath(path: string): string {
     },
     { path },
   );
+}
+
+/** What lies in the inbox was copied on its way here; a second copy in the same folder would guard nothing. */
+function areUploadsOf(folder: string, devices: readonly { readonly paths: readonly string[] }[]): boolean {
+  return devices.every(({ paths }) => paths.every((path) => isInside(join(folder, inboxName), path)));
 }
 
 function isInside(folder: string, path: string): boolean {

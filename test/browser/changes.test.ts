@@ -172,25 +172,6 @@ describe("a cut that was changed", () => {
   });
 });
 
-describe("a chart's corners", () => {
-  it("are corrected by the arrow keys, measured again, and found anew after an undo", async () => {
-    const { page } = await open();
-    await settle(page);
-    await page.getByRole("button", { name: "Correct the corners, camera B" }).click();
-    const ring = page.getByRole("button", { name: /^dark skin's corner/ });
-    const before = await ring.getAttribute("aria-label");
-    await ring.focus();
-    await page.keyboard.press("ArrowLeft");
-    await page.keyboard.press("ArrowUp");
-    expect(await ring.getAttribute("aria-label")).not.toBe(before);
-    await page.getByRole("button", { name: "Measure with these corners" }).click();
-    const table = page.getByRole("region", { name: "The chart, as found" });
-    await expect.poll(() => table.textContent(), patient).toMatch(/by hand/);
-    await page.keyboard.press("Control+z");
-    await expect.poll(() => table.textContent(), patient).not.toMatch(/by hand/);
-  });
-});
-
 describe("a new sitting", () => {
   it("says what is missing rather than making an empty one", async () => {
     const { page } = await open();

@@ -21,8 +21,8 @@ export interface Running {
 
 /** Starts the built program. */
 export function startGemel(args: readonly string[], cwd: string): Running {
-  // What a person has opened is kept beside their other settings; a test's own folder stands in for those.
-  const env = { ...process.env, XDG_CONFIG_HOME: join(cwd, ".config") };
+  // What a person opened is kept beside their other settings, and new sittings go below their own folder: the test's own stands in for both.
+  const env = { ...process.env, XDG_CONFIG_HOME: join(cwd, ".config"), HOME: cwd, USERPROFILE: cwd };
   const child = spawn(process.execPath, [program, ...args], { cwd, env, stdio: ["ignore", "pipe", "pipe"] });
   let out = "";
   let err = "";

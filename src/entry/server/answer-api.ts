@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from "node:http";
 import {
+  addRequestSchema,
   cancelRequestSchema,
   draftRequestSchema,
   frameQuerySchema,
@@ -106,6 +107,11 @@ export function apiRoutes(studio: Studio): Readonly<Record<string, ApiRoute>> {
       method: "POST",
       answer: async ({ request, response }) =>
         sendJson(response, 201, await studio.make(await readJson(request, newSittingRequestSchema))),
+    },
+    recordings: {
+      method: "POST",
+      answer: async ({ request, response }) =>
+        sendJson(response, 201, await studio.add(await readJson(request, addRequestSchema))),
     },
     open: {
       method: "POST",
