@@ -13,7 +13,8 @@ import { finestPatternMm, readoutLeanPixels } from "#science/optics/readout";
 import { shotFrame, shotOfHeight } from "#science/optics/shot-size";
 import { headMetres } from "#science/people/body-points";
 import { shadowSideTo } from "./camera-key.ts";
-import { clearancesOf, seenBy } from "./geometry-intrusions.ts";
+import { seenOnTheWay } from "./camera-poses.ts";
+import { clearancesOf } from "./geometry-intrusions.ts";
 import { sideOfLine } from "./geometry-line.ts";
 import { reflectionsIn } from "./geometry-reflections.ts";
 import type { Thing } from "./geometry-things.ts";
@@ -23,7 +24,7 @@ import { firstHit, isClear } from "./scene-rays.ts";
 /** Everything that one lens makes of the plan. */
 export function cameraFigures(scene: Scene, camera: SceneCamera, things: readonly Thing[]): RoomCamera {
   const { sitter } = scene;
-  const seen = seenBy(scene, camera, camera.id, things);
+  const seen = seenOnTheWay(scene, camera, things);
   const toLens = minus(camera.point, sitter.eyes);
   const sideways = turnBetween(headingOf(toLens), headingOf(sitter.gaze));
   return {
