@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { findingSchema } from "./finding.ts";
 import { channelRoleSchema } from "./recording.ts";
+import { type RoomResult, roomResultSchema } from "./room-result.ts";
 
 /*
  * What each chapter hands on. Field names that other programs may rely on are fixed; fields may be added.
@@ -498,6 +499,7 @@ export const handoverResultSchema = z.object({
 export type HandoverResult = z.infer<typeof handoverResultSchema>;
 
 export const resultSchemas = {
+  room: roomResultSchema,
   cards: cardsResultSchema,
   clock: clockResultSchema,
   watch: watchResultSchema,
@@ -508,6 +510,7 @@ export const resultSchemas = {
 } as const;
 export type ChapterName = keyof typeof resultSchemas;
 export interface ChapterResults {
+  room: RoomResult;
   cards: CardsResult;
   clock: ClockResult;
   watch: WatchResult;

@@ -156,3 +156,15 @@ export const contradictionSchema = z.object({
   remedy: z.string(),
 });
 export type Contradiction = z.infer<typeof contradictionSchema>;
+
+/** Room: what follows from a plan. */
+export const roomResultSchema = z.object({
+  title: z.string().optional(),
+  units: z.enum(["metric", "feet"]),
+  cameras: z.array(roomCameraSchema),
+  geometry: roomGeometrySchema,
+  pairs: z.array(roomPairSchema),
+  contradictions: z.array(contradictionSchema),
+  findings: z.array(findingSchema),
+});
+export type RoomResult = z.infer<typeof roomResultSchema>;

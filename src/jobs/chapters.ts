@@ -4,6 +4,7 @@ import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/c
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import { handover } from "#handover/handover";
+import { room } from "#room/room";
 import { story } from "#story/story";
 import { voice } from "#voice/voice";
 import { watch } from "#watch/watch";
@@ -29,6 +30,7 @@ const forget = <Name extends MeasuredName, Inputs extends object>(
 
 /** In the order of the job. */
 export const chapters: readonly AnyChapter[] = [
+  forget(room),
   forget(clock),
   forget(watch),
   forget(voice),

@@ -1,0 +1,85 @@
+import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/chapter";
+import type { Finding } from "#documents/finding";
+import type { Plan } from "#documents/plan";
+import type { RoomResult } from "#documents/room-result";
+import { cameraFigures } from "./camera-figures.ts";
+import { contradictionsOf } from "./contradictions.ts";
+import { cameraFindings } from "./findings-cameras.ts";
+import { placeFindings } from "./findings-place.ts";
+import { geometryFigures, pairFigures } from "./geometry-figures.ts";
+import { thingsOf } from "./geometry-things.ts";
+import { roomVerdictOf } from "./room-verdict.ts";
+import { type Scene, sceneOf } from "./scene.ts";
+
+/** What Room depends on: the plan alone. */
+export interface RoomInputs {
+  readonly plan: Plan;
+}
+
+/**
+ * Everything that follows from a plan: what each lens sees, the line, light, sound, move, and what is wrong.
+ *
+ * @param plan - As read; what contradicts itself is told and the rest computed as far as it goes.
+ * @param scene - `sceneOf(plan)`, where it is known already.
+ */
+export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResult {
+  const things = thingsOf(scene);
+  const cameras = scene.cameras.map((camera) => cameraFigures(scene, camera, things));
+  const geometry = geometryFigures(scene);
+  const pairs = pairFigures(scene);
+  const contradictions = contradictionsOf(plan);
+  const findings: Finding[] = [
+    ...contradictions.map(
+      ({ code, between, says, remedy }): Finding => ({
+        code,
+        weight: "stop",
+        says,
+        remedy,
+        evidence: { where: between[0], figure: between.join(" and ") },
+      }),
+    ),
+    ...cameraFindings(cameras, scene),
+    ...placeFindings(geometry, cameras, pairs, scene),
+  ];
+  return {
+    ...(plan.title !== undefined && { title: plan.title }),
+    units: plan.units,
+    cameras,
+    geometry,
+    pairs,
+    contradictions,
+    findings: byWeight(findings),
+  };
+}
+
+const order = { stop: 0, warn: 1, note: 2 } as const;
+
+/** Heaviest first; of one weight in the order in which they were found. */
+const byWeight = (findings: readonly Finding[]): Finding[] =>
+  [...findings].sort((a, b) => order[a.weight] - order[b.weight]);
+
+/** The sentence that opens the chapter. */
+export const roomVerdict = (result: RoomResult): string =>
+  roomVerdictOf(result.cameras, result.findings, result.units);
+
+/** What is wrong or worth knowing. */
+export const roomFindings = (result: RoomResult): Finding[] => result.findings;
+
+/** Where everyone goes, and what each lens will see. */
+export const room: Chapter<"room", RoomInputs> = {
+  name: "room",
+  version: 1,
+  question: "Where does everyone go, and what will each lens see?",
+  after: [],
+  inputs({ sitting }: SittingView): RoomInputs | Missing {
+    return sitting.plan
+      ? { plan: sitting.plan }
+      : { missing: "No plan of the room yet. Draw it in Room, or give a plan file to gemel room." };
+  },
+  measure: ({ plan }, context: MeasureContext): Promise<RoomResult> => {
+    context.progress(1, "measuring the plan");
+    return Promise.resolve(roomFigures(plan));
+  },
+  verdict: roomVerdict,
+  findings: roomFindings,
+};
