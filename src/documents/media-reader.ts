@@ -46,10 +46,18 @@ export interface DeepPicture {
 export interface MediaReader {
   /** Sound as a stream; never the whole file in memory. Gaps in the file come as silence. */
   sound(recording: Recording, wish: SoundWish): AsyncIterable<SoundBlock>;
-  /** Key frames only, at a size that fits in `maxWidth` (never enlarged), in order. Cheap. */
+  /**
+   * Key frames only, at a size that fits in `maxWidth` (never enlarged), in order, at least `spacingSeconds` apart
+   * (0.4 by default). Cheap.
+   */
   keyPictures(
     recording: Recording,
-    wish: { readonly maxWidth: number; readonly startSeconds?: number; readonly endSeconds?: number },
+    wish: {
+      readonly maxWidth: number;
+      readonly startSeconds?: number;
+      readonly endSeconds?: number;
+      readonly spacingSeconds?: number;
+    },
   ): AsyncIterable<SmallPicture>;
   /** Every frame in [start, end) at a size that fits in `maxWidth`, thinned to at most `perSecond`. */
   pictures(

@@ -76,6 +76,8 @@ export interface FilesWish<Name extends MeasuredName> {
   readonly chapter: Name;
   readonly recordings: readonly Recording[];
   readonly decisions?: Partial<Sitting["decisions"]>;
+  /** What is said of the cameras' colour. */
+  readonly colour?: Sitting["colour"];
   /** Where made files go; they are thrown away where it is not given. */
   readonly out?: string;
   /** A last look before the made files are thrown away; `take` copies one, by its path in the result, to where it is wanted. */
@@ -95,7 +97,11 @@ export async function measureFiles<Name extends MeasuredName>(
   const folder = await mkdtemp(join(tmpdir(), "gemel-"));
   try {
     const sitting = newSitting("", [], [], new Date(0));
-    const view = { ...sitting, decisions: { ...sitting.decisions, ...wish.decisions } };
+    const view = {
+      ...sitting,
+      decisions: { ...sitting.decisions, ...wish.decisions },
+      ...(wish.colour ? { colour: wish.colour } : {}),
+    };
     const locations = Object.fromEntries(wish.recordings.map(({ hash, path }) => [hash, resolve(path)]));
     const results: Partial<ChapterResults> = {};
     const last = chapterNamed(wish.chapter);

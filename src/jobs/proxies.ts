@@ -1,9 +1,10 @@
 import { mkdir, readdir, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import type { ChapterResults } from "#documents/chapter-results";
-import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
+import { leadingDevice, looksOfDevice, lutsAt } from "#documents/look-of-device";
 import type { ProgressOnPage, ProxyOnPage } from "#documents/page";
 import type { Recording } from "#documents/recording";
+import { picturePlacement, sittingFromLocal } from "#science/placement/placement";
 import { contentKey } from "./result-cache.ts";
 import { insideOf } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
@@ -133,7 +134,11 @@ function wantedFor({ recordings, results }: ProxyGround): Wanted[] {
   const shown = new Set(results.story?.events.map(({ hash }) => hash));
   return [...new Map(cameras.map((recording) => [recording.hash, recording])).values()]
     .map((recording): Wanted => {
-      const luts = lutsOfDevice(results.colour, recording.device, leading, devices);
+      // One copy has one look: where it runs over two setups, that of its middle.
+      const placed = results.clock?.recordings.find(({ hash }) => hash === recording.hash);
+      const placement = placed ? picturePlacement(placed) : null;
+      const middle = placement && sittingFromLocal(placement, recording.probe.durationSeconds / 2);
+      const luts = lutsAt(looksOfDevice(results.colour, recording.device, leading, devices), middle);
       const key = contentKey(["proxy", proxyVersion, recording.hash, luts, maxWidth]);
       return { recording, luts, key, hash: recording.hash, path: `${root}/${key}/proxy.mp4` };
     })

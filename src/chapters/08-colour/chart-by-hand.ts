@@ -9,16 +9,15 @@ import type { ShotOfChart } from "./shoot-chart.ts";
 /** Frames from the one that was drawn on; a hand holds a chart still for so long. */
 const framesRead = 3;
 
-/** The newest word on where the chart lies in one of a camera's recordings. */
-export function saidOfCamera(
+/** Where a person said that the chart lies in a camera's recordings, in their order; the newest word of each counts. */
+export function chartsSaidOf(
   camera: Camera,
   byHand: readonly ChartSaid[],
-): { said: ChartSaid; recording: Recording } | null {
-  for (const said of [...byHand].reverse()) {
-    const recording = camera.recordings.find(({ hash }) => hash === said.hash);
-    if (recording) return { said, recording };
-  }
-  return null;
+): { said: ChartSaid; recording: Recording }[] {
+  return camera.recordings.flatMap((recording) => {
+    const said = byHand.findLast(({ hash }) => hash === recording.hash);
+    return said ? [{ said, recording }] : [];
+  });
 }
 
 /**

@@ -140,12 +140,16 @@ function draw(camera: FakeCamera): Drawn {
 
 interface Written {
   readonly texts: Map<string, string>;
+  readonly pictures: Map<
+    string,
+    { readonly width: number; readonly height: number; readonly rgb: Uint8Array }
+  >;
   readonly stills: { name: string; at: number; luts: readonly string[] }[];
 }
 
 function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext; written: Written } {
   const drawn = new Map(cameras.map((camera) => [camera.device, { camera, pictures: draw(camera) }]));
-  const written: Written = { texts: new Map(), stills: [] };
+  const written: Written = { texts: new Map(), pictures: new Map(), stills: [] };
   let state = 12345;
   const chance = (): number => {
     state = (Math.imul(state, 1103515245) + 12345) >>> 0;
@@ -198,14 +202,17 @@ function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext;
     },
     writeBytes: refuse,
     writeSound: refuse,
-    writePicture: refuse,
+    writePicture: async (name, picture) => {
+      written.pictures.set(`measured/colour/${name}`, picture);
+      return `measured/colour/${name}`;
+    },
     still: async (name, _recording, seconds, wish) => {
       written.stills.push({ name, at: seconds, luts: wish.luts ?? [] });
       return `measured/colour/${name}`;
     },
     renderCut: refuse,
     madeSound: refuse,
-    readMadeText: refuse,
+    readMadeText: async (path) => written.texts.get(path)!,
     copyMade: refuse,
   };
   return { context, written };
@@ -283,7 +290,13 @@ describe("colour, on a sitting of two measured sensors", () => {
 
   it("writes the same match as CLF and as the nearest ASC CDL, whose cost it tells", () => {
     const name = result.lut!.replace(/\.cube$/, "");
-    expect(result.files).toEqual([result.viewLut, result.lut, `${name}.clf`, `${name}.cdl`]);
+    expect(result.files).toEqual([
+      result.viewLut,
+      result.lut,
+      `${name}.clf`,
+      `${name}.cdl`,
+      result.contactSheet,
+    ]);
     const cube = parseCube(written.texts.get(result.lut!)!);
     if (cube.kind !== "3D") throw new Error("expected a 3D table");
     const clf = readClf(written.texts.get(`${name}.clf`)!);

@@ -1,6 +1,7 @@
 import type { Finding } from "#documents/finding";
 import type { Recording } from "#documents/recording";
 import type { ChartSaid } from "#documents/said";
+import type { Curve } from "#science/colour/curve";
 import { type JudgedShot, judgeShot } from "./judge-shot.ts";
 import type { ShotOfChart } from "./shoot-chart.ts";
 import { clockTime } from "./words.ts";
@@ -11,8 +12,8 @@ const doubtful = 0.8;
 const somethingElse = 0.5;
 
 /** Judges a shot of the chart whose corners a person set: as any other, and by whether a chart lies within them at all. */
-export function judgeByHand(camera: string, shot: ShotOfChart): JudgedShot {
-  const judged = judgeShot(camera, shot);
+export function judgeByHand(camera: string, shot: ShotOfChart, curve?: Curve): JudgedShot {
+  const judged = judgeShot(camera, shot, curve);
   const { likeness } = shot.reading;
   if (likeness >= doubtful) return judged;
   const isRefused = likeness < somethingElse;

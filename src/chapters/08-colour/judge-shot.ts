@@ -2,6 +2,7 @@ import type { Finding } from "#documents/finding";
 import { type ChartLight, readChartLight } from "#science/colour/chart-light";
 import type { ChartShot } from "#science/colour/chart-shot";
 import { chart24Names, chart24Neutrals } from "#science/colour/chart24";
+import type { Curve } from "#science/colour/curve";
 import { findChartFaults, stopsOverRange } from "#science/vision/chart-faults";
 import { areasOfPatches } from "./fault-areas.ts";
 import type { ShotOfChart } from "./shoot-chart.ts";
@@ -33,7 +34,7 @@ const softEdge = 0.3;
 const tooSoftEdge = 0.5;
 
 /** Judges one camera's shot of the chart: what is clipped, crushed, uneven, mixed, small, moved, and the remedy. */
-export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
+export function judgeShot(camera: string, shot: ShotOfChart, curve?: Curve): JudgedShot {
   const { reading } = shot;
   const { codes } = reading;
   const transfer = shot.sighting.recording.probe.picture!.colour.transfer;
@@ -147,7 +148,7 @@ export function judgeShot(camera: string, shot: ShotOfChart): JudgedShot {
   }
 
   const unusable = [...new Set([...clipped.filter((i) => !chart24Neutrals.includes(i)), ...hidden])];
-  const plain: ChartShot = { codes, transfer, unusable };
+  const plain: ChartShot = { codes, transfer, unusable, ...(curve ? { curve } : {}) };
   const light = readChartLight(plain);
   if (refused === null && light.fallOffStops >= unevenStops) {
     const stops = oneDecimal(light.fallOffStops);

@@ -1,6 +1,7 @@
 import type { MeasureContext } from "#documents/chapter";
 import type { SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
+import { type BlockLook, blockLook, hasChanged } from "#science/vision/block-look";
 import { type ChartPlace, chartCorners, scalePlace } from "#science/vision/chart-place";
 import { findChart } from "#science/vision/find-chart";
 import type { Point } from "#science/vision/homography";
@@ -24,98 +25,154 @@ export interface Sighting {
   readonly moved: number | null;
 }
 
+/** What a look through one recording saw. */
+export interface LookedThrough {
+  readonly recording: Recording;
+  /** Each time that the chart was shown, its sightings in order. */
+  readonly showings: readonly (readonly Sighting[])[];
+  /** Mean colours of the picture's parts, every few seconds. */
+  readonly looks: readonly BlockLook[];
+}
+
 const seekWidth = 640;
 /** Pictures closer than this show the same chart. */
 const leastStepSeconds = 0.45;
-/** Looked at per recording, at most; a longer one is looked at more thinly. */
-const mostLooks = 700;
+/** Long recordings are looked through more thinly first; a chart is held up for longer than this. */
+const thinStepSeconds = 1.5;
+const thinFromSeconds = 120;
+/** About a sighting everything is looked at. */
+const closeSeconds = 4;
 /** The chart has left for good once it is not seen for this long. */
 const goneAfterSeconds = 8;
 const enoughSightings = 24;
+/** A chart that stays in the picture is looked at so seldom. */
+const staysStepSeconds = 20;
 /** Key pictures farther apart than this may miss a chart that was shown in passing. */
 const sparseSeconds = 2.5;
 const closerLookSeconds = 150;
+/** Of the looks that are kept for the drift of white. */
+const lookEverySeconds = 8;
 
-/**
- * Looks through a camera's key pictures for the chart, recording by recording, until one has it.
- *
- * Where key pictures are few and show none, the first minutes are looked at once a second.
- */
-export async function seekChart(
+type Seen = Omit<Sighting, "recording" | "moved">;
+
+/** Looks through a camera's key pictures for the chart, every recording to its end. */
+export async function seekCharts(
   camera: Camera,
   context: MeasureContext,
   progress: (done: number) => void,
-): Promise<Sighting[]> {
+): Promise<LookedThrough[]> {
   const count = camera.recordings.length;
+  const through: LookedThrough[] = [];
   for (const [k, recording] of camera.recordings.entries()) {
-    const duration = recording.readableSeconds ?? recording.probe.durationSeconds;
-    const report = (at: number): void => progress((k + Math.min(1, at / Math.max(duration, 1))) / count);
-    const step = Math.max(leastStepSeconds, duration / mostLooks);
-    const keys = await seekIn(
+    const look = () => lookThrough(recording, context, (done) => progress((k + done) / count));
+    // The same pictures show the same charts, whatever else of the sitting changes.
+    const { seen, looks } = context.remember
+      ? await context.remember("charts-1", recording.hash, look)
+      : await look();
+    through.push({
       recording,
-      context.media.keyPictures(recording, { maxWidth: seekWidth }),
-      step,
+      looks,
+      showings: showingsOf(seen).map((one) => withMoves(one.map((s) => ({ ...s, recording, moved: null })))),
+    });
+  }
+  return through;
+}
+
+async function lookThrough(
+  recording: Recording,
+  context: MeasureContext,
+  progress: (done: number) => void,
+): Promise<{ seen: Seen[]; looks: BlockLook[] }> {
+  const duration = recording.readableSeconds ?? recording.probe.durationSeconds;
+  const isLong = duration > thinFromSeconds;
+  const report = (at: number): void => progress(Math.min(1, at / Math.max(duration, 1)));
+  const wish = { maxWidth: seekWidth, ...(isLong ? { spacingSeconds: thinStepSeconds } : {}) };
+  const thin = await seekIn(recording, context.media.keyPictures(recording, wish), context, report);
+  let { seen } = thin;
+  if (isLong) {
+    for (const showing of showingsOf(thin.seen)) {
+      const close = {
+        maxWidth: seekWidth,
+        startSeconds: Math.max(0, showing[0]!.at - closeSeconds),
+        endSeconds: Math.min(showing[0]!.at + closeSeconds, duration),
+      };
+      const more = await seekIn(recording, context.media.keyPictures(recording, close), context, () => {});
+      seen = [...seen, ...more.seen];
+    }
+    seen.sort((p, q) => p.at - q.at);
+    seen = seen.filter(({ at }, i) => i === 0 || at - seen[i - 1]!.at > 0.01);
+  }
+  if (seen.length === 0 && thin.meanGapSeconds > sparseSeconds) {
+    const closer = await seekIn(
+      recording,
+      context.media.pictures(recording, {
+        maxWidth: seekWidth,
+        startSeconds: 0,
+        endSeconds: Math.min(duration, closerLookSeconds),
+        perSecond: 1,
+      }),
       context,
       report,
     );
-    if (keys.sightings.length > 0) return withMoves(keys.sightings);
-    if (keys.meanGapSeconds > sparseSeconds) {
-      const closer = await seekIn(
-        recording,
-        context.media.pictures(recording, {
-          maxWidth: seekWidth,
-          startSeconds: 0,
-          endSeconds: Math.min(duration, closerLookSeconds),
-          perSecond: 1,
-        }),
-        step,
-        context,
-        report,
-      );
-      if (closer.sightings.length > 0) return withMoves(closer.sightings);
-    }
+    seen = closer.seen;
   }
-  return [];
+  return { seen, looks: thin.looks };
 }
 
 async function seekIn(
   recording: Recording,
   pictures: AsyncIterable<SmallPicture>,
-  step: number,
   context: MeasureContext,
   report: (at: number) => void,
-): Promise<{ sightings: Sighting[]; meanGapSeconds: number }> {
-  const sightings: Sighting[] = [];
+): Promise<{ seen: Seen[]; looks: BlockLook[]; meanGapSeconds: number }> {
+  const seen: Seen[] = [];
+  const looks: BlockLook[] = [];
   let looked = Number.NEGATIVE_INFINITY;
   let first: number | null = null;
   let last = 0;
-  let seen = 0;
+  let count = 0;
+  let without: BlockLook | null = null;
   for await (const picture of pictures) {
     context.signal.throwIfAborted();
-    first ??= picture.atSeconds;
-    last = picture.atSeconds;
-    seen++;
-    if (picture.atSeconds - looked < step) continue;
-    looked = picture.atSeconds;
-    report(looked);
+    const at = picture.atSeconds;
+    first ??= at;
+    last = at;
+    count++;
+    const recent = seen.filter((s) => at - s.at < goneAfterSeconds + staysStepSeconds).length;
+    if (at - looked < (recent >= enoughSightings ? staysStepSeconds : leastStepSeconds)) continue;
+    looked = at;
+    report(at);
+    const look = blockLook(picture);
+    if (at - (looks.at(-1)?.at ?? Number.NEGATIVE_INFINITY) >= lookEverySeconds) looks.push(look);
+    // A picture in which nothing changed since one without a chart has none either.
+    if (without && !hasChanged(without, look)) continue;
     const found = findChart(picture);
-    if (found) {
-      const fullWidth = recording.probe.picture ? displayedWidth(recording) : picture.width;
-      const place = scalePlace(found.place, fullWidth / picture.width);
-      sightings.push({
-        recording,
-        at: picture.atSeconds,
-        place,
-        corners: chartCorners(place),
-        likeness: found.likeness,
-        hidden: found.hidden.length,
-        edgeWidth: chartEdgeWidth(toPlanes(picture), found.place),
-        moved: null,
-      });
-      if (sightings.length >= enoughSightings) break;
-    } else if (sightings.length > 0 && picture.atSeconds - sightings.at(-1)!.at > goneAfterSeconds) break;
+    without = found ? null : look;
+    if (!found) continue;
+    const place = scalePlace(found.place, displayedWidth(recording) / picture.width);
+    seen.push({
+      at,
+      place,
+      corners: chartCorners(place),
+      likeness: found.likeness,
+      hidden: found.hidden.length,
+      edgeWidth: chartEdgeWidth(toPlanes(picture), found.place),
+    });
   }
-  return { sightings, meanGapSeconds: seen > 1 ? (last - first!) / (seen - 1) : last === 0 ? 1e9 : last };
+  return { seen, looks, meanGapSeconds: count > 1 ? (last - first!) / (count - 1) : last === 0 ? 1e9 : last };
+}
+
+/** Sightings parted where the chart was away. */
+function showingsOf(seen: readonly Seen[]): Seen[][] {
+  const showings: Seen[][] = [];
+  for (const one of seen) {
+    const open = showings.at(-1);
+    const longest =
+      (open?.length ?? 0) >= enoughSightings ? goneAfterSeconds + staysStepSeconds : goneAfterSeconds;
+    if (open && one.at - open.at(-1)!.at <= longest) open.push(one);
+    else showings.push([one]);
+  }
+  return showings;
 }
 
 /** Width as displayed: turned recordings are as wide as they were high. */

@@ -15,11 +15,12 @@ import { fitCdl } from "#science/colour/fit-cdl";
 import { curveOfTransferTag, isDisplayTransfer } from "#science/colour/h273-transfer";
 import { xyzToLab } from "#science/colour/lab";
 import { chooseLutSize } from "#science/colour/lut-agreement";
-import { makeLut3d } from "#science/colour/lut3d";
+import { type Lut3d, makeLut3d } from "#science/colour/lut3d";
 import { applyMatrix3, type Triple } from "#science/colour/matrix3";
 import { bt709, rgbToXyzMatrix } from "#science/colour/primaries";
 import { chromaticityToXyz, whiteD65 } from "#science/colour/white-points";
 import type { JudgedShot } from "./judge-shot.ts";
+import type { WeakMatch } from "./match-without-chart.ts";
 import { oneDecimal } from "./words.ts";
 
 const expects =
@@ -41,13 +42,14 @@ export async function writeMatchFiles(
   codesB: readonly Triple[],
   to: string,
   from: string,
+  setup: number,
   context: MeasureContext,
 ): Promise<MatchFiles> {
   const toLab = (code: Triple): Triple => match.view.toLab(throughCurve(match.curveA.curve, code));
   const lut = chooseLutSize(match.transform, toLab);
   const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
-  const name = `camera-${from.toLowerCase()}-to-${to.toLowerCase()}`;
-  const title = `Camera ${from} to camera ${to}`;
+  const name = `camera-${from.toLowerCase()}-to-${to.toLowerCase()}${inName(setup)}`;
+  const title = `Camera ${from} to camera ${to}${inTitle(setup)}`;
   const says = [
     `Takes camera ${from}'s code values to camera ${to}'s: lay it under any look made for camera ${to}.`,
     expects,
@@ -56,15 +58,7 @@ export async function writeMatchFiles(
   const cube = await context.writeText(`${name}.cube`, formatCube(lut, { title, comments: says }));
   const clf = await context.writeText(
     `${name}.clf`,
-    writeClf(
-      {
-        name: title,
-        descriptions: says,
-        inputDescriptor: `Camera ${from}, full-range RGB code values`,
-        outputDescriptor: `Camera ${to}, full-range RGB code values`,
-      },
-      [{ kind: "LUT3D", lut, interpolation: "tetrahedral" }],
-    ),
+    writeClf(clfAbout(title, says, from, to), clfTable(lut)),
   );
   const wanted = match.lightA.map(match.view.toLab);
   const cdl = fitCdl(codesB, wanted, toLab);
@@ -84,8 +78,46 @@ export async function writeMatchFiles(
   return { lut: cube, files: [cube, clf, decisions], cdl, cdlLeaves };
 }
 
+const inName = (setup: number): string => (setup > 1 ? `-${setup}` : "");
+const inTitle = (setup: number): string => (setup > 1 ? `, setup ${setup}` : "");
+
+/** Writes a match that no chart stands behind as a .cube and a CLF file. */
+export async function writeWeakMatchFiles(
+  match: WeakMatch,
+  to: string,
+  from: string,
+  context: MeasureContext,
+): Promise<{ readonly lut: string; readonly files: readonly string[] }> {
+  const name = `camera-${from.toLowerCase()}-to-${to.toLowerCase()}`;
+  const title = `Camera ${from} to camera ${to}, without a chart`;
+  const lut = chooseLutSize(match.transform, match.toLab);
+  const says = [
+    `Takes camera ${from}'s code values to camera ${to}'s: lay it under any look made for camera ${to}.`,
+    expects,
+    match.weaker,
+  ];
+  const cube = await context.writeText(`${name}.cube`, formatCube(lut, { title, comments: says }));
+  const clf = await context.writeText(
+    `${name}.clf`,
+    writeClf(clfAbout(title, says, from, to), clfTable(lut)),
+  );
+  return { lut: cube, files: [cube, clf] };
+}
+
+const clfAbout = (name: string, descriptions: readonly string[], from: string, to: string) => ({
+  name,
+  descriptions,
+  inputDescriptor: `Camera ${from}, full-range RGB code values`,
+  outputDescriptor: `Camera ${to}, full-range RGB code values`,
+});
+const clfTable = (lut: Lut3d) => [{ kind: "LUT3D", lut, interpolation: "tetrahedral" } as const];
+
 /** Writes the table that shows camera A on a BT.709 screen; null where its pictures are made for one and look right. */
-export async function writeViewLut(a: JudgedShot, context: MeasureContext): Promise<string | null> {
+export async function writeViewLut(
+  a: JudgedShot,
+  setup: number,
+  context: MeasureContext,
+): Promise<string | null> {
   if (isAlreadyDisplay(a)) return null;
   const { unusable } = a.forMatch;
   const { curve } = findCameraCurve(a.forMatch);
@@ -93,9 +125,9 @@ export async function writeViewLut(a: JudgedShot, context: MeasureContext): Prom
   const show = (code: Triple): Triple => d50ToDisplayBt709(view.toXyz(throughCurve(curve, code)));
   const lut = makeLut3d(65, show);
   return context.writeText(
-    `camera-${a.camera.toLowerCase()}-view.cube`,
+    `camera-${a.camera.toLowerCase()}-view${inName(setup)}.cube`,
     formatCube(lut, {
-      title: `Camera ${a.camera} for viewing`,
+      title: `Camera ${a.camera} for viewing${inTitle(setup)}`,
       comments: [
         `Takes camera ${a.camera}'s code values to a BT.709 picture for viewing: chart colours as published, highlights rolled off.`,
         expects,

@@ -1,6 +1,6 @@
 import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, VoiceResult, WatchResult } from "#documents/chapter-results";
-import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
+import { type Look, leadingDevice, looksOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
 import type { StorySaid } from "#documents/said";
 import type { StoryDecisions } from "./choose-kept.ts";
@@ -21,8 +21,8 @@ export interface StoryInputs {
   readonly roles: VoiceResult["roles"];
   readonly decisions: StoryDecisions;
   readonly story: StorySaid;
-  /** LUTs that make each device's stills look alike; relative paths. */
-  readonly luts: Readonly<Record<string, readonly string[]>>;
+  /** LUTs that make each device's stills look alike, and when each serves. */
+  readonly looks: Readonly<Record<string, readonly Look[]>>;
 }
 type WatchedRange = Pick<
   WatchResult["recordings"][number]["ranges"][number],
@@ -70,8 +70,8 @@ export function storyInputs({ sitting, recordings, results }: SittingView): Stor
       kept: sitting.story?.kept.map(({ from, to }) => ({ from, to })) ?? [],
       folded: sitting.story?.folded.map(({ from, to }) => ({ from, to })) ?? [],
     },
-    luts: Object.fromEntries(
-      devices.map((device) => [device, lutsOfDevice(colour, device, leading, devices)]),
+    looks: Object.fromEntries(
+      devices.map((device) => [device, looksOfDevice(colour, device, leading, devices)]),
     ),
   };
 }

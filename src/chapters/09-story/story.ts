@@ -1,6 +1,6 @@
 import type { Chapter, MeasureContext } from "#documents/chapter";
 import type { StoryResult } from "#documents/chapter-results";
-import { leadingDevice } from "#documents/look-of-device";
+import { leadingDevice, lutsAt } from "#documents/look-of-device";
 import { programRate } from "#science/timecode/program-rate";
 import { type Cut, cutGround, cutStory } from "./cut-story.ts";
 import { listen } from "./listen.ts";
@@ -76,7 +76,7 @@ async function stillsOf(
     const name = `stills/${String(index + 1).padStart(3, "0")}-${source.camera.toLowerCase()}.jpg`;
     stills[source.camera] = await context.still(name, source.recording, at, {
       maxWidth: 360,
-      luts: inputs.luts[source.camera] ?? [],
+      luts: lutsAt(inputs.looks[source.camera] ?? [], middle),
     });
   }
   return stills;

@@ -1,4 +1,5 @@
 import type { RenderClip } from "#documents/chapter";
+import { lutsAt } from "#documents/look-of-device";
 import type { HandoverInputs } from "./handover-inputs.ts";
 import type { Program } from "./program.ts";
 
@@ -11,7 +12,7 @@ export function renderClips(program: Program, inputs: HandoverInputs): RenderCli
     recording: source.recording,
     sourceStart: event.sourceStart,
     sourceEnd: event.sourceStart + (frames * program.rate.den) / program.rate.num,
-    luts: inputs.luts[event.camera] ?? [],
+    luts: lutsAt(inputs.looks[event.camera] ?? [], (event.sittingStart + event.sittingEnd) / 2),
     scale: event.scale ?? 1,
   }));
 }

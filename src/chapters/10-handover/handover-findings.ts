@@ -77,9 +77,9 @@ function conformed(program: Program, inputs: HandoverInputs): Finding[] {
 }
 
 /** Cameras that go into the cut as recorded, because nothing is known of their colour. */
-function lookless({ luts }: HandoverInputs, program: Program): Finding[] {
+function lookless({ looks }: HandoverInputs, program: Program): Finding[] {
   const shown = [...new Set(program.shots.map(({ event }) => event.camera))];
-  const dressed = shown.filter((camera) => (luts[camera] ?? []).length > 0);
+  const dressed = shown.filter((camera) => (looks[camera] ?? []).length > 0);
   if (shown.length < 2 || dressed.length > 0) return [];
   return [
     {

@@ -1,6 +1,6 @@
 import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, ColourResult, StoryResult, VoiceResult } from "#documents/chapter-results";
-import { leadingDevice, lutsOfDevice } from "#documents/look-of-device";
+import { type Look, leadingDevice, looksOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
 
 /** Everything that Handover depends on. */
@@ -17,8 +17,8 @@ export interface HandoverInputs {
   };
   readonly voice: Pick<VoiceResult, "files" | "dialogueStart" | "roles">;
   readonly colour: Pick<ColourResult, "files" | "lut" | "viewLut"> | null;
-  /** LUTs of each camera's device, in order of use. */
-  readonly luts: Readonly<Record<string, readonly string[]>>;
+  /** LUTs of each camera's device, in order of use, and when each serves. */
+  readonly looks: Readonly<Record<string, readonly Look[]>>;
   readonly loudnessTarget: number;
   readonly truePeakCeiling: number;
 }
@@ -56,7 +56,7 @@ export function handoverInputs({ sitting, recordings, results }: SittingView): H
     },
     voice: { files: voice.files, dialogueStart: voice.dialogueStart, roles: voice.roles },
     colour: colour ? { files: colour.files, lut: colour.lut, viewLut: colour.viewLut } : null,
-    luts: Object.fromEntries(cameras.map((d) => [d, lutsOfDevice(colour, d, leadingCamera, cameras)])),
+    looks: Object.fromEntries(cameras.map((d) => [d, looksOfDevice(colour, d, leadingCamera, cameras)])),
     loudnessTarget: sitting.decisions.loudnessTarget,
     truePeakCeiling: sitting.decisions.truePeakCeiling,
   };

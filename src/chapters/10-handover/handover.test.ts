@@ -139,7 +139,10 @@ const inputs: HandoverInputs = {
     lut: "measured/colour/b-to-a.cube",
     viewLut: "measured/colour/view.cube",
   },
-  luts: { A: ["measured/colour/view.cube"], B: ["measured/colour/b-to-a.cube", "measured/colour/view.cube"] },
+  looks: {
+    A: [{ from: null, to: null, luts: ["measured/colour/view.cube"] }],
+    B: [{ from: null, to: null, luts: ["measured/colour/b-to-a.cube", "measured/colour/view.cube"] }],
+  },
   loudnessTarget: -18,
   truePeakCeiling: -1,
 };

@@ -1,3 +1,4 @@
+import { lutsAt } from "#documents/look-of-device";
 import {
   type OtioChild,
   type OtioMarker,
@@ -86,7 +87,9 @@ function pictureClip(shot: ProgramShot, program: Program, inputs: HandoverInputs
           clockDriftSeconds: ((placed?.ratePpm ?? 0) * 1e-6 * seconds) as number,
           ...(event.scale === undefined ? {} : { scale: event.scale }),
           // As they are handed over, beside this file.
-          luts: (inputs.luts[event.camera] ?? []).map((path) => `luts/${fileName(path)}`),
+          luts: lutsAt(inputs.looks[event.camera] ?? [], (event.sittingStart + event.sittingEnd) / 2).map(
+            (path) => `luts/${fileName(path)}`,
+          ),
         },
       },
       markers: markersOf(shot, first, inputs),

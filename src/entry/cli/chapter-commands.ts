@@ -3,6 +3,7 @@ import type { Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import type { MeasuredName } from "#jobs/chapters";
 import { type FilesWish, measureFiles, type NamedFile, openNamedFiles } from "#jobs/measure-files";
+import { curveOptions, readColourSaid } from "./colour-options.ts";
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import type { ExitCode } from "./main.ts";
@@ -32,6 +33,7 @@ const filesOf = (spec: CommandSpec, call: Call, atLeast: number): readonly strin
 interface MeasuredWish<Name extends MeasuredName> {
   readonly out?: string | undefined;
   readonly decisions?: (recordings: readonly Recording[]) => Partial<Sitting["decisions"]>;
+  readonly colour?: Sitting["colour"];
   readonly keep?: FilesWish<Name>["keep"];
   /** A last change of shape before the result is told. */
   readonly shape?: (result: ChapterResults[Name]) => ChapterResults[Name];
@@ -43,7 +45,7 @@ async function measured<Name extends MeasuredName>(
   files: readonly NamedFile[],
   call: Call,
   signal: AbortSignal,
-  { out, decisions, keep, shape = (result) => result }: MeasuredWish<Name> = {},
+  { out, decisions, colour, keep, shape = (result) => result }: MeasuredWish<Name> = {},
 ): Promise<ExitCode> {
   const { result, verdict } = await withExecutor(async (executor, display) => {
     const recordings = await openNamedFiles(files, executor, signal);
@@ -55,6 +57,7 @@ async function measured<Name extends MeasuredName>(
       tell: (name, { done, doing }) => display.show(name, done, doing),
       ...(out === undefined ? {} : { out }),
       ...(decisions ? { decisions: decisions(recordings) } : {}),
+      ...(colour ? { colour } : {}),
       ...(keep ? { keep } : {}),
     });
   });
@@ -158,7 +161,8 @@ export const watch: Command = {
 
 const colourSpec: CommandSpec = {
   name: "colour",
-  usage: "gemel colour --a FILE... --b FILE... [--lut OUT.cube] [--out DIR] [--json]",
+  usage:
+    "gemel colour --a FILE... --b FILE... [--curve-a CURVE] [--curve-b CURVE] [--exposure chart|face] [--lut OUT.cube] [--out DIR] [--json]",
   help: "matches camera B to camera A by a chart that both filmed",
   example:
     "gemel colour --a A001.mov --b B001.mp4 --lut b-to-a.cube\nwrites a LUT that makes camera B's picture agree with camera A's, and says how well",
@@ -166,6 +170,7 @@ const colourSpec: CommandSpec = {
     a: { takes: "many", word: "FILE", help: "recordings of camera A, which keeps its look" },
     b: { takes: "many", word: "FILE", help: "recordings of camera B, which is matched" },
     lut: { takes: "one", word: "OUT.cube", help: "where the LUT from B to A goes" },
+    ...curveOptions(["a", "b"]),
     out: { ...out, help: "where the LUTs and stills go" },
   },
 };
@@ -178,8 +183,10 @@ export const colour: Command = {
       return call.many(option).map((path) => ({ path, device: option.toUpperCase() }));
     });
     const lut = call.one("lut");
+    const said = await readColourSaid(colourSpec, call, ["a", "b"]);
     return await measured("colour", files, call, signal, {
       out: call.one("out"),
+      ...(said ? { colour: said } : {}),
       keep: async (result, take) => {
         if (lut === undefined || result.lut === null) return result;
         await take(result.lut, lut);

@@ -6,6 +6,7 @@ import { type DeviceFiles, sittingFromFiles } from "#jobs/run-files";
 import type { RunEvent, RunOutcome } from "#jobs/run-sitting";
 import type { Executor } from "#jobs/task";
 import { readLoudness } from "./chapter-commands.ts";
+import { curveOptions, readColourSaid } from "./colour-options.ts";
 import { type Call, type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import { readRoles } from "./role-option.ts";
@@ -63,6 +64,7 @@ const runSpec: CommandSpec = {
       help: "what a channel carries: lav, boom, interviewer, scratch, timecode, silent",
     },
     loudness: { takes: "one", word: "LUFS", help: "loudness to deliver, -40 to -5; -18 where not given" },
+    ...curveOptions(["a", "b", "c"]),
     "keep-questions": { takes: "flag", help: "leave the interviewer's questions in the cut" },
   },
 };
@@ -104,6 +106,7 @@ async function folderToRun(call: Call, executor: Executor, signal: AbortSignal):
   const owner = named.find(({ paths }) => master !== undefined && paths.includes(master));
   if (master !== undefined && !owner)
     throw usageError(runSpec, `--master names ${master}, which is not among the recordings.`);
+  const colour = await readColourSaid(runSpec, call, ["a", "b", "c"]);
   await sittingFromFiles(
     {
       folder: out,
@@ -119,6 +122,7 @@ async function folderToRun(call: Call, executor: Executor, signal: AbortSignal):
           : {}),
         ...(call.has("keep-questions") ? { keepQuestions: true } : {}),
       },
+      ...(colour ? { colour } : {}),
       now: new Date(),
     },
     executor,

@@ -1,7 +1,7 @@
 import { ExplainedError } from "#errors/explained-error";
 import { readCdlChildren } from "#formats/clf/read-clf";
-import { readXml } from "#formats/mhl/read-xml";
-import type { XmlElement } from "#formats/mhl/xml-element";
+import { readXml } from "#formats/xml/read-xml";
+import type { XmlElement } from "#formats/xml/xml-element";
 import type { NamedCdl } from "./write-cdl.ts";
 
 /**

@@ -1,6 +1,6 @@
 import { writeCdlChildren } from "#formats/clf/write-clf";
-import { writeXml } from "#formats/mhl/write-xml";
-import { element, type XmlElement } from "#formats/mhl/xml-element";
+import { writeXml } from "#formats/xml/write-xml";
+import { element, type XmlElement } from "#formats/xml/xml-element";
 import type { Cdl } from "#science/colour/cdl";
 
 /** One correction with its name and what is said of it. */

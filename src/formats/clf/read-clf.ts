@@ -1,6 +1,6 @@
 import { ExplainedError } from "#errors/explained-error";
-import { readXml } from "#formats/mhl/read-xml";
-import type { XmlElement } from "#formats/mhl/xml-element";
+import { readXml } from "#formats/xml/read-xml";
+import type { XmlElement } from "#formats/xml/xml-element";
 import { identityCdl } from "#science/colour/cdl";
 import type { Triple } from "#science/colour/matrix3";
 import type { NamedLog } from "#science/colour/named-log";

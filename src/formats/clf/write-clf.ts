@@ -1,5 +1,5 @@
-import { writeXml } from "#formats/mhl/write-xml";
-import { element, type XmlElement } from "#formats/mhl/xml-element";
+import { writeXml } from "#formats/xml/write-xml";
+import { element, type XmlElement } from "#formats/xml/xml-element";
 import type { Cdl } from "#science/colour/cdl";
 import type { NamedLog } from "#science/colour/named-log";
 import type { ClfNode, ExponentParams } from "./clf-node.ts";

@@ -127,6 +127,16 @@ export function parseCube(text: string): CubeFile {
   return { kind, title, comments, lut: { size, domainMin, domainMax, table } };
 }
 
+/** A colour through a one-dimensional table, channel by channel; outside its domain inputs are clamped. */
+export function sampleLut1d({ size, domainMin, domainMax, table }: Lut1d, colour: Triple): Triple {
+  return colour.map((v, c) => {
+    const unit = (v - domainMin[c]!) / (domainMax[c]! - domainMin[c]!);
+    const at = Math.min(1, Math.max(0, unit)) * (size - 1);
+    const i = Math.min(size - 2, Math.floor(at));
+    return table[i * 3 + c]! + (at - i) * (table[(i + 1) * 3 + c]! - table[i * 3 + c]!);
+  }) as unknown as Triple;
+}
+
 function numbers(words: readonly string[], line: number): [number, number, number] {
   const values = words.map((word) =>
     /^[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?$/i.test(word) ? Number(word) : Number.NaN,

@@ -1,7 +1,7 @@
 import { ExplainedError } from "#errors/explained-error";
-import { readXml } from "./read-xml.ts";
-import { writeXml } from "./write-xml.ts";
-import { element } from "./xml-element.ts";
+import { readXml } from "../xml/read-xml.ts";
+import { writeXml } from "../xml/write-xml.ts";
+import { element } from "../xml/xml-element.ts";
 
 /** One link: a manifest's number from 1, its file name, and the C4 identifier of its bytes. */
 export interface ChainLink {

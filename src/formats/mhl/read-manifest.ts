@@ -1,8 +1,8 @@
 import { ExplainedError } from "#errors/explained-error";
+import { readXml } from "../xml/read-xml.ts";
+import type { XmlElement } from "../xml/xml-element.ts";
 import { hashFormats } from "./hash-formats.ts";
 import type { HashAction, MhlFile, MhlFolder, MhlHash, MhlManifest } from "./manifest.ts";
-import { readXml } from "./read-xml.ts";
-import type { XmlElement } from "./xml-element.ts";
 
 /**
  * Reads one generation of an ASC MHL history.

@@ -2,11 +2,11 @@ import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { fc, test } from "@fast-check/vitest";
 import { describe, expect, it } from "vitest";
+import { readXml } from "../xml/read-xml.ts";
+import type { XmlElement } from "../xml/xml-element.ts";
 import type { MhlManifest } from "./manifest.ts";
 import { readManifest } from "./read-manifest.ts";
-import { readXml } from "./read-xml.ts";
 import { writeManifest } from "./write-manifest.ts";
-import type { XmlElement } from "./xml-element.ts";
 
 const schema = readXml(
   readFileSync(fileURLToPath(new URL("../../../test/published/mhl/xsd/ASCMHL.xsd", import.meta.url)), "utf8"),

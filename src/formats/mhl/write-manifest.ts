@@ -1,7 +1,7 @@
+import { writeXml } from "../xml/write-xml.ts";
+import { element, type XmlElement } from "../xml/xml-element.ts";
 import { hashFormats } from "./hash-formats.ts";
 import type { MhlFile, MhlFolder, MhlHash, MhlManifest } from "./manifest.ts";
-import { writeXml } from "./write-xml.ts";
-import { element, type XmlElement } from "./xml-element.ts";
 
 /**
  * The text of a manifest, in the order that the schema `urn:ASC:MHL:v2.0` wants. Files and folders stand in the order

@@ -12,7 +12,7 @@ const predefined: Readonly<Record<string, string>> = { lt: "<", gt: ">", amp: "&
 const deepestNesting = 200;
 
 /**
- * Reads the XML that ASC MHL needs: elements, attributes, text, CDATA, comments, processing instructions.
+ * Reads the XML that open formats here need (ASC MHL, CLF, ASC CDL): elements, attributes, text, CDATA, comments, processing instructions.
  *
  * A document type declaration is refused, so that no entity but XML's own five is ever known and nothing is ever
  * fetched. Namespace prefixes stay in the names.

@@ -1,0 +1,81 @@
+import { describe, expect, it } from "vitest";
+import { sensorChart } from "../../../test/helpers/published-colour.ts";
+import { colourDifferenceCie2000 } from "./ciede2000.ts";
+import { xyzToLab } from "./lab.ts";
+import { applyMatrix3, type Triple } from "./matrix3.ts";
+import { bt709, rgbToXyzMatrix } from "./primaries.ts";
+import { matchScene, type SeenColours } from "./scene-match.ts";
+import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
+
+/*
+ * Two measured sensors look at one scene, made of surfaces with published spectra: a face (the chart's two skins and
+ * what lies between), clothes, a wall. Each sees them in other proportions and other shading, and things of its own.
+ */
+const balance: Triple = [0.5, 0.7, 0.95];
+const one = sensorChart(1, "D65");
+const two = sensorChart(2, "D65", balance);
+const shared = [0, 1, 7, 8, 12, 20, 21, 22, 3];
+
+function seen(lights: readonly Triple[], own: readonly number[], seed: number): SeenColours {
+  let state = seed;
+  const chance = (): number => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return state / 2 ** 32;
+  };
+  const out: Triple[] = [];
+  const shares: number[] = [];
+  for (const index of [...shared, ...own]) {
+    const size = 0.3 + chance();
+    for (let k = 0; k < 12; k++) {
+      const shade = 0.35 + 0.65 * chance();
+      const noise = (): number => 1 + 0.02 * (chance() - 0.5);
+      const [r, g, b] = lights[index]!;
+      out.push([r * shade * noise(), g * shade * noise(), b * shade * noise()]);
+      shares.push(size);
+    }
+  }
+  const total = shares.reduce((sum, v) => sum + v, 0);
+  return { lights: out, shares: shares.map((v) => v / total) };
+}
+
+const moments = [1, 2, 3, 4, 5].map((k) => ({
+  to: seen(one, [15, 14], 11 * k),
+  from: seen(two, [13, 5], 13 * k + 7),
+}));
+
+const labOf = (light: Triple): Triple =>
+  xyzToLab(applyMatrix3(rgbToXyzMatrix(bt709), light), chromaticityToXyz(whiteD65));
+
+describe("matchScene, without a chart", () => {
+  it("brings what both cameras see together, and says how unsure it is", () => {
+    const match = matchScene(moments)!;
+    const differences = (through: (light: Triple) => Triple): number =>
+      shared.reduce((sum, i) => sum + colourDifferenceCie2000(labOf(one[i]!), labOf(through(two[i]!))), 0) /
+      shared.length;
+    const brighter = one[20]![1] / two[20]![1];
+    const before = differences(([r, g, b]) => [r * brighter, g * brighter, b * brighter]);
+    const after = differences((light) => applyMatrix3(match.matrix, light));
+    expect(before).toBeGreaterThan(8);
+    // Gains that were read off a white would leave 6.2 of these 12: without a chart there is no more to be had.
+    expect(after).toBeLessThan(0.6 * before);
+    expect(match.after).toBeLessThan(match.before);
+    expect(match.spread).toBeGreaterThan(0);
+    expect(match.spread).toBeLessThan(4);
+  });
+
+  it("is surer of five moments than of three", () => {
+    expect(matchScene(moments)!.spread).toBeLessThan(2 * matchScene(moments.slice(0, 3))!.spread);
+    expect(matchScene(moments.slice(0, 1))!.spread).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  it("answers null where too few colours are seen: any gains would do", () => {
+    const few: SeenColours = {
+      lights: [
+        [0.5, 0.4, 0.3],
+        [0.2, 0.3, 0.5],
+      ],
+      shares: [0.5, 0.5],
+    };
+    expect(matchScene([{ to: few, from: few }])).toBeNull();
+  });
+});
