@@ -54,6 +54,8 @@ const furnitureSchema = z.looseObject({
   material: id.optional(),
   /** A lamp, a screen or a glazed picture gives a reflection in glass. */
   glossy: z.boolean().default(false),
+  /** A fan, a fridge, a clock: its sound at 1 m, dB(A). */
+  noise: z.number().min(0).max(120).optional(),
 });
 
 const roomSchema = z.looseObject({
@@ -158,6 +160,10 @@ export const lightSchema = z.looseObject({
   flicker: z.enum(["mains", "none", "unknown"]).default("none"),
   /** Hot to the touch. */
   hot: z.boolean().default(false),
+  /** Of its fan at 1 m, dB(A). */
+  noise: z.number().min(0).max(120).optional(),
+  /** Of its supply; 1 where nothing is said. */
+  powerFactor: z.number().min(0.1).max(1).optional(),
   /** Runs from a battery of this energy where one is fitted. */
   batteryWattHours: z.number().positive().optional(),
   weightKg: weightKg.optional(),

@@ -39,8 +39,12 @@ function toUv([x, y]: Chromaticity): [number, number] {
   return [(4 * x) / d, (6 * y) / d];
 }
 
-// Krystek 1985; coefficients from memory, checked against the published whites.
-function blackBody(t: number): [number, number] {
+/**
+ * The black body's place in CIE 1960 u, v at a temperature in kelvin, 1 000 to 15 000.
+ *
+ * Source: Krystek 1985; coefficients from memory, checked against the published whites.
+ */
+export function blackBody(t: number): [number, number] {
   return [
     (0.860117757 + 1.54118254e-4 * t + 1.28641212e-7 * t * t) /
       (1 + 8.42420235e-4 * t + 7.08145163e-7 * t * t),

@@ -1,0 +1,80 @@
+import type { LightFigures } from "#documents/room-light-result";
+import { chart24Xyz } from "#science/colour/chart24";
+import { curveOfTransferTag } from "#science/colour/h273-transfer";
+import { luxWanted, shutterSeconds, solveExposure } from "#science/light/exposure";
+import { beatHertz, rippleShare, safeShutterAngles } from "#science/light/flicker";
+import { nearestDensity } from "#science/light/nd";
+import { surfaceLevelPercent } from "#science/light/surface-level";
+import type { Scene, SceneCamera } from "./scene.ts";
+
+// ITU-T H.273: code point 1, BT.709. The curve for which the levels are told.
+const curve = curveOfTransferTag(1)!;
+const level = (reflectance: number, stopsOver = 0): number =>
+  surfaceLevelPercent(curve, reflectance, stopsOver);
+/** Luminance of the published chart's patches: dark skin, light skin, white. */
+const [darkSkin, lightSkin, white] = [chart24Xyz[0]![1], chart24Xyz[1]![1], chart24Xyz[18]![1]];
+
+/** Shutter angles nearer to a safe one than this are safe, degrees: cameras name angles to a tenth. */
+const angleSlack = 0.3;
+
+/** One camera's exposure for the light on the lit cheek. */
+export function exposureOf(
+  scene: Scene,
+  camera: SceneCamera,
+  litLux: number,
+  keyToFillStops: number,
+  ripplingShare: number,
+): LightFigures["cameras"][number] {
+  const { body, lens, said, stop } = camera;
+  const tStop = lens.tStop === undefined ? stop : (stop * lens.tStop) / lens.stop;
+  const seconds = shutterSeconds(said.shutterAngle, said.frameRate);
+  const isDark = litLux < 0.1;
+  const solved = solveExposure({
+    lux: isDark ? 0.1 : litLux,
+    tStop,
+    seconds,
+    iso: said.iso,
+    nd: said.nd,
+    isos: body.isos,
+    nds: body.nd,
+  });
+  const hertz = scene.plan.mains.hertz;
+  const safeAngles = safeShutterAngles(said.frameRate, hertz);
+  const nearest = safeAngles.reduce<number | null>(
+    (best, angle) =>
+      best === null || Math.abs(angle - said.shutterAngle) < Math.abs(best - said.shutterAngle)
+        ? angle
+        : best,
+    null,
+  );
+  return {
+    id: camera.id,
+    tStop,
+    tStopIsKnown: lens.tStop !== undefined,
+    shutterSeconds: seconds,
+    iso: solved.iso,
+    nd: solved.nd,
+    off: isDark ? null : solved.off,
+    luxWanted: luxWanted(solved),
+    ndWanted: isDark ? 0 : solved.ndWanted,
+    ndDensity: isDark ? 0 : nearestDensity(solved.ndWanted),
+    levels: {
+      curve: curve.name,
+      grey: level(0.18),
+      white: level(white),
+      lightSkin: level(lightSkin),
+      darkSkin: level(darkSkin),
+      lightSkinShadow: level(lightSkin, -keyToFillStops),
+      darkSkinShadow: level(darkSkin, -keyToFillStops),
+    },
+    flicker: {
+      mainsHertz: hertz,
+      safeAngles,
+      isSafe: nearest !== null && Math.abs(nearest - said.shutterAngle) <= angleSlack,
+      nearest,
+      ripple: rippleShare(seconds, hertz),
+      beatHertz: beatHertz(said.frameRate, hertz),
+      rippling: ripplingShare,
+    },
+  };
+}

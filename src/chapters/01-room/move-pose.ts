@@ -1,0 +1,76 @@
+import { along, distanceBetween, minus, type Vector3 } from "#science/geometry/vector3";
+import { eased } from "#science/motion/easing";
+import { panFor } from "#science/motion/pan-for";
+import { aimFor } from "#science/optics/pin-hole";
+import type { Scene, SceneSlide } from "./scene.ts";
+import { eyesPlaceFor } from "./scene-camera.ts";
+
+/** Where a moving camera is and how it points. */
+export interface CameraPose {
+  /** Seconds from the move's start. */
+  readonly t: number;
+  /** Metres along the rail from its start. */
+  readonly along: number;
+  readonly point: Vector3;
+  readonly pan: number;
+  readonly tilt: number;
+}
+
+/** The point that a slide holds. */
+export const heldPoint = (scene: Scene, slide: SceneSlide): Vector3 =>
+  slide.said.hold.point === "chest" ? scene.sitter.breastbone : scene.sitter.eyes;
+
+/** Where a slide holds it: as said, else where its shot puts it at the middle of the way. */
+export function heldPlace(scene: Scene, slide: SceneSlide): { x: number; y: number } {
+  const { hold } = slide.said;
+  const usual = eyesPlaceFor(slide.camera.said.shot, pointAt(slide, 0.5), scene.sitter);
+  return { x: hold.x ?? usual.x, y: hold.y ?? (hold.point === "chest" ? 0.75 : usual.y) };
+}
+
+const pointAt = (slide: SceneSlide, share: number): Vector3 =>
+  along(slide.from, minus(slide.to, slide.from), share);
+
+/** A slide made ready: its pose at any moment. */
+export interface Posing {
+  readonly target: Vector3;
+  readonly place: { readonly x: number; readonly y: number };
+  /** Exact pose at a moment of the way out, 0 to `seconds`; the way back is the same reversed. */
+  readonly at: (t: number) => CameraPose;
+}
+
+/**
+ * Makes a slide ready. A head that pans and tilts holds the point exactly; one that only pans holds it across the frame,
+ * at the tilt that splits its wander; no head points as it does at the middle of the way.
+ */
+export function posingOf(scene: Scene, slide: SceneSlide): Posing {
+  const { said, camera, metres } = slide;
+  const target = heldPoint(scene, slide);
+  const place = heldPlace(scene, slide);
+  const { tanHalfWidth, tanHalfHeight } = camera;
+  const aim = (point: Vector3): { pan: number; tilt: number } =>
+    aimFor(point, target, place.x, place.y, tanHalfWidth, tanHalfHeight) ?? camera;
+  const tilts = [0, 0.25, 0.5, 0.75, 1].map((share) => aim(pointAt(slide, share)).tilt);
+  const middleTilt = (Math.min(...tilts) + Math.max(...tilts)) / 2;
+  const fixed = said.head === "none" ? aim(pointAt(slide, 0.5)) : null;
+  return {
+    target,
+    place,
+    at: (t) => {
+      const share = eased(said.ease, t / said.seconds);
+      const point = pointAt(slide, share);
+      if (fixed) return { t, along: metres * share, point, pan: fixed.pan, tilt: fixed.tilt };
+      const { pan, tilt } = aim(point);
+      if (said.tilts) return { t, along: metres * share, point, pan, tilt };
+      const held = panFor(point, target, place.x, middleTilt, tanHalfWidth);
+      return { t, along: metres * share, point, pan: held ?? pan, tilt: middleTilt };
+    },
+  };
+}
+
+/** The exact pose of a slide at a moment of the way out. */
+export const poseAt = (scene: Scene, slide: SceneSlide, t: number): CameraPose =>
+  posingOf(scene, slide).at(t);
+
+/** Distance from the lens to the held point. */
+export const heldMetres = (posing: Posing, pose: CameraPose): number =>
+  distanceBetween(pose.point, posing.target);

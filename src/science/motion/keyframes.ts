@@ -1,0 +1,140 @@
+import { type Ease, eased } from "./easing.ts";
+
+/** Where a head points at a moment, degrees. */
+export interface HeadPose {
+  /** Seconds. */
+  readonly t: number;
+  readonly pan: number;
+  readonly tilt: number;
+}
+
+/** A pose, and what a degree off it costs. */
+export interface HeldPose extends HeadPose {
+  /** Pixels that the held point moves for a degree of pan, and of tilt. */
+  readonly pixelsPerPan: number;
+  readonly pixelsPerTilt: number;
+}
+
+/** Keyframes may lie off the exact curve by these shares of the tolerance: a chord that crosses a bow halves its error. */
+const offsets = [-0.9, -0.45, 0, 0.45, 0.9];
+
+/**
+ * The fewest keyframes between which a head may turn so that the held point never wanders farther than a tolerance.
+ *
+ * Dynamic programming over the given samples: keyframes lie at sample times, at the exact tilt, and at one of five pans
+ * within the tolerance; among the fewest the one with the least error is taken. The first and the last sample are
+ * always keyframes.
+ *
+ * @param poses - Exact poses, rising in time, at least one.
+ * @param head - Turns at a steady speed between keyframes, or with a soft start and end to each.
+ * @param tolerance - Pixels.
+ * @returns The keyframes. Time O(n²) in the samples times the length of a stretch.
+ */
+export function fewestKeyframes(poses: readonly HeldPose[], head: Ease, tolerance: number): HeadPose[] {
+  const n = poses.length;
+  const first = poses[0]!;
+  const level = (i: number, k: number): number => {
+    const pose = poses[i]!;
+    return pose.pan + (offsets[k]! * tolerance) / Math.max(1e-9, pose.pixelsPerPan);
+  };
+  const still = isStill(poses, tolerance);
+  if (n === 1 || still) return [{ t: first.t, pan: first.pan, tilt: first.tilt }];
+  const m = offsets.length;
+  const count = new Int32Array(n * m).fill(1 << 29);
+  const worst = new Float64Array(n * m).fill(Number.POSITIVE_INFINITY);
+  const before = new Int32Array(n * m).fill(-1);
+  for (let k = 0; k < m; k++) {
+    count[k] = 1;
+    worst[k] = Math.abs(offsets[k]!) * tolerance;
+  }
+  for (let i = 0; i < n - 1; i++) {
+    for (let k = 0; k < m; k++) {
+      const here = i * m + k;
+      if (count[here]! >= 1 << 29) continue;
+      const panHere = level(i, k);
+      // A stretch that is too long from every place of its end stays too long: steady chords fail for good soon after.
+      let failed = 0;
+      for (let j = i + 1; j < n && failed < 8; j++) {
+        let any = false;
+        for (let q = 0; q < m; q++) {
+          const there = j * m + q;
+          if (count[here]! + 1 > count[there]!) {
+            any = true;
+            continue;
+          }
+          const error = stretchError(poses, head, tolerance, i, j, panHere, level(j, q));
+          if (error > tolerance) continue;
+          any = true;
+          const total = Math.max(worst[here]!, error);
+          if (count[here]! + 1 < count[there]! || total < worst[there]!) {
+            count[there] = count[here]! + 1;
+            worst[there] = total;
+            before[there] = here;
+          }
+        }
+        failed = any ? 0 : failed + 1;
+      }
+    }
+  }
+  let end = (n - 1) * m;
+  for (let q = 1; q < m; q++) {
+    const other = (n - 1) * m + q;
+    if (count[other]! < count[end]! || (count[other] === count[end] && worst[other]! < worst[end]!))
+      end = other;
+  }
+  const keys: HeadPose[] = [];
+  for (let state = end; state >= 0; state = before[state]!) {
+    const i = Math.floor(state / m);
+    keys.push({ t: poses[i]!.t, pan: level(i, state % m), tilt: poses[i]!.tilt });
+  }
+  return keys.reverse();
+}
+
+const isStill = (poses: readonly HeldPose[], tolerance: number): boolean => {
+  const first = poses[0]!;
+  return poses.every(
+    (p) =>
+      Math.hypot((p.pan - first.pan) * p.pixelsPerPan, (p.tilt - first.tilt) * p.pixelsPerTilt) <=
+      tolerance / 2,
+  );
+};
+
+function stretchError(
+  poses: readonly HeldPose[],
+  head: Ease,
+  tolerance: number,
+  i: number,
+  j: number,
+  panFrom: number,
+  panTo: number,
+): number {
+  const from = poses[i]!;
+  const to = poses[j]!;
+  let worst = 0;
+  for (let s = i; s <= j; s++) {
+    const pose = poses[s]!;
+    const u = eased(head, (pose.t - from.t) / (to.t - from.t));
+    const x = (panFrom + (panTo - panFrom) * u - pose.pan) * pose.pixelsPerPan;
+    const y = (from.tilt + (to.tilt - from.tilt) * u - pose.tilt) * pose.pixelsPerTilt;
+    const error = Math.sqrt(x * x + y * y);
+    if (error > worst) {
+      worst = error;
+      if (worst > tolerance) return worst;
+    }
+  }
+  return worst;
+}
+
+/** Where a head that turns between keyframes points at a moment; held before the first and after the last. */
+export function poseBetween(keys: readonly HeadPose[], head: Ease, t: number): { pan: number; tilt: number } {
+  const first = keys[0]!;
+  if (t <= first.t) return first;
+  for (let i = 1; i < keys.length; i++) {
+    const to = keys[i]!;
+    if (t > to.t) continue;
+    const from = keys[i - 1]!;
+    const u = eased(head, (t - from.t) / (to.t - from.t));
+    return { pan: from.pan + (to.pan - from.pan) * u, tilt: from.tilt + (to.tilt - from.tilt) * u };
+  }
+  return keys.at(-1)!;
+}
