@@ -3,6 +3,7 @@ import type { Contradiction } from "#documents/room-result";
 import { boxOutline, distanceToBox } from "#science/geometry/box";
 import { distanceToEdge, isInside, signedArea } from "#science/geometry/polygon";
 import { lengthWords } from "#science/units/length-words";
+import { openSentence } from "#science/units/number-words";
 import { kitContradictions } from "./contradictions-kit.ts";
 
 /**
@@ -82,7 +83,7 @@ function openingContradictions(plan: Plan): Contradiction[] {
         pair(
           "no-such-wall",
           [opening.id, `wall-${opening.wall}`],
-          `${name} is in wall ${opening.wall}, and the room has ${room.outline.length} walls, 0 to ${room.outline.length - 1}.`,
+          `${openSentence(name)} is in wall ${opening.wall}, and the room has ${room.outline.length} walls, 0 to ${room.outline.length - 1}.`,
           "Name the wall by the number of its first corner.",
         ),
       );
@@ -95,7 +96,7 @@ function openingContradictions(plan: Plan): Contradiction[] {
         pair(
           "opening-past-wall",
           [opening.id, `wall-${opening.wall}`],
-          `${name} reaches to ${lengthWords(opening.from + opening.width, units)} along wall ${opening.wall}, which is ${lengthWords(metres, units)} long.`,
+          `${openSentence(name)} reaches to ${lengthWords(opening.from + opening.width, units)} along wall ${opening.wall}, which is ${lengthWords(metres, units)} long.`,
           "Check the opening's place and width, or the wall's corners.",
         ),
       );
@@ -104,7 +105,7 @@ function openingContradictions(plan: Plan): Contradiction[] {
         pair(
           "opening-past-ceiling",
           [opening.id, "ceiling"],
-          `${name} reaches to ${lengthWords(opening.sill + opening.height, units)}, and the ceiling is at ${lengthWords(room.height, units)}.`,
+          `${openSentence(name)} reaches to ${lengthWords(opening.sill + opening.height, units)}, and the ceiling is at ${lengthWords(room.height, units)}.`,
           "Check the sill and the height.",
         ),
       );
@@ -119,7 +120,7 @@ function openingContradictions(plan: Plan): Contradiction[] {
           pair(
             "openings-overlap",
             [opening.id, other.id],
-            `${name} and ${named(other, `the ${other.kind}`)} overlap by ${lengthWords(across, units)} in wall ${opening.wall}.`,
+            `${openSentence(name)} and ${named(other, `the ${other.kind}`)} overlap by ${lengthWords(across, units)} in wall ${opening.wall}.`,
             "Move one of them along the wall.",
           ),
         );
@@ -198,7 +199,7 @@ function placeContradictions(plan: Plan): Contradiction[] {
         pair(
           "above-ceiling",
           [id, "ceiling"],
-          `${name} is at ${lengthWords(height, units)}, and the ceiling at ${lengthWords(room.height, units)}.`,
+          `${openSentence(name)} is at ${lengthWords(height, units)}, and the ceiling at ${lengthWords(room.height, units)}.`,
           "Lower it, or check the room's height.",
         ),
       );
@@ -250,7 +251,7 @@ function furnitureContradictions(plan: Plan): Contradiction[] {
         pair(
           "furniture-through-wall",
           [piece.id, "room"],
-          `${piece.name} stands ${lengthWords(most, units)} through the wall.`,
+          `${openSentence(piece.name)} reaches ${lengthWords(most, units)} through the wall.`,
           "Move it, turn it, or check its size: width, depth, height.",
         ),
       );
@@ -275,7 +276,7 @@ function furnitureContradictions(plan: Plan): Contradiction[] {
           pair(
             "furniture-in-door",
             [piece.id, opening.id],
-            `${piece.name} stands in ${named(opening, `the ${opening.kind}`)}.`,
+            `${openSentence(piece.name)} blocks ${named(opening, `the ${opening.kind}`)}.`,
             "Move the furniture, or the opening along its wall.",
           ),
         );

@@ -81,7 +81,7 @@ function seenFinding(camera: RoomCamera, thing: SeenThing, scene: Scene): Findin
   };
   if (thing.kind === "window" && !thing.unwanted) {
     const opening = scene.openings.find((o) => o.id === thing.id);
-    if (!opening || opening.covered >= 1) return [];
+    if (!opening || opening.covered >= 1 || scene.plan.wishes.show.includes(thing.id)) return [];
     return [
       {
         code: "room.window-in-frame",
@@ -131,7 +131,7 @@ function boomFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
           evidence,
         },
       ];
-    if (metres < safeGap)
+    if (metres < safeGap - 0.005)
       return [
         {
           code: "room.boom-close",
@@ -252,7 +252,7 @@ function shotFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
 const article = (shot: string): string => `a ${shot}`;
 
 /** Off the lens: less looks into it, more shows a profile. Common practice. */
-const [leastEyeline, mostEyeline] = [3, 50];
+const [leastEyeline, mostEyeline] = [3, 60];
 
 function eyelineFindings(camera: RoomCamera): Finding[] {
   const { degrees } = camera.eyeline;
