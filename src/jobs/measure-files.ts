@@ -116,7 +116,12 @@ export async function measureFiles<Name extends MeasuredName>(
           });
         continue;
       }
-      const result = await measure(chapter, inputs, folder, locations, wish);
+      const result = await measure(chapter, inputs, folder, locations, wish).catch((error: unknown) => {
+        // What comes before helps, and is not asked for: without it the chapter says what it can.
+        if (chapter !== last && error instanceof ExplainedError && error.code !== "CANCELLED") return null;
+        throw error;
+      });
+      if (result === null) continue;
       Object.assign(results, { [chapter.name]: result });
     }
     const measured = results[wish.chapter] as ChapterResults[Name];

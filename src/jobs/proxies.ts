@@ -29,7 +29,7 @@ interface Wanted extends ProxyOnPage {
 /** What is to be made copies of. */
 export interface ProxyGround {
   readonly recordings: readonly Recording[];
-  readonly results: Partial<Pick<ChapterResults, "colour" | "story">>;
+  readonly results: Partial<Pick<ChapterResults, "clock" | "colour" | "story">>;
 }
 
 /** Makes the proxies of one sitting, one at a time, behind all other work. */

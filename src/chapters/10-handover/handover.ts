@@ -61,8 +61,13 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
       "one chapter an answer: WebVTT (W3C)",
     );
   for (const path of inputs.colour?.files ?? [])
-    if (/\.(cube|clf|cdl)$/.test(path))
+    if (/\.(cube|clf|cdl|ccc)$/.test(path))
       await add(await context.copyMade(path, `luts/${fileName(path)}`), lutWords(path, inputs));
+    else if (path.endsWith(".jpg"))
+      await add(
+        await context.copyMade(path, `colour/${fileName(path)}`),
+        "before and after at a glance: the leading camera, the other as recorded, the other matched; the chart's patches in the same order: JPEG",
+      );
 
   context.progress(0.3, "rendering the first cut");
   const { width, height } = programSize(inputs);
@@ -122,11 +127,14 @@ async function soundSeconds(context: MeasureContext, path: string): Promise<numb
 
 function lutWords(path: string, { colour }: HandoverInputs): string {
   if (path.endsWith(".clf")) return "the same match for programs that read the Common LUT Format (CLF 3.0)";
+  if (path.endsWith(".ccc"))
+    return "a slow correction of a camera's drifting white, one ASC CDL a minute: before the LUT";
   if (path.endsWith(".cdl"))
     return "the nearest ASC CDL to the match, for programs that take no LUT: less close, see its description";
   if (path === colour?.lut) return "brings the other camera to the leading one: .cube LUT";
   if (path === colour?.viewLut) return "brings the leading camera to a picture for viewing: .cube LUT";
-  return "a look: .cube LUT";
+  const setup = /-(\d+)\.cube$/.exec(path)?.[1];
+  return setup ? `the look of setup ${setup}: .cube LUT` : "a look: .cube LUT";
 }
 
 /** "Seven files are ready; the first cut runs 0:41 at −18.0 LUFS." */
