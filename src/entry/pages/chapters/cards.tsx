@@ -1,7 +1,8 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useRef, useState } from "react";
 import type { CardsResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { CopyLadder } from "../figures/copy-ladder.tsx";
+import { AddRecordings } from "../parts/add-recordings.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Table } from "../parts/figure.tsx";
@@ -19,6 +20,12 @@ export function Cards({
 }): ReactNode {
   const cards = chapter.result;
   const files = cards?.files ?? [];
+  const [adds, setAdds] = useState(false);
+  const button = useRef<HTMLButtonElement>(null);
+  const close = () => {
+    setAdds(false);
+    requestAnimationFrame(() => button.current?.focus());
+  };
   return (
     <ChapterSection
       place={after[0]!}
@@ -26,6 +33,7 @@ export function Cards({
       page={page}
       evidence={
         <>
+          {adds && <AddRecordings page={page} onDone={close} onLeave={close} />}
           {cards && files.length > 0 && <CopyLadder cards={cards} recordings={page.recordings} />}
           <Files files={files} page={page} />
         </>
@@ -42,6 +50,13 @@ export function Cards({
             </dl>
           )}
         </>
+      }
+      actions={
+        !adds && (
+          <button ref={button} type="button" className="link" onClick={() => setAdds(true)}>
+            Add recordings
+          </button>
+        )
       }
     />
   );

@@ -2,6 +2,7 @@ import { type ReactNode, useState } from "react";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Said } from "#documents/said";
 import { SmallBraid } from "../figures/braid.tsx";
+import { AddRecordings } from "../parts/add-recordings.tsx";
 import { Verdict } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { CutVideo, type Played } from "../parts/cut-video.tsx";
@@ -55,6 +56,11 @@ export function Front({
           )}
         </div>
       )}
+      {isBare(page) && (
+        <div className="bring">
+          <AddRecordings page={page} />
+        </div>
+      )}
       <div className={played ? "spread front-second" : "spread"}>
         <div>
           <h2 className="section-head" style={{ font: "500 18px/24px var(--serif)" }}>
@@ -99,6 +105,14 @@ export function Front({
         </div>
       </div>
     </section>
+  );
+}
+
+/** Whether nobody brought a recording yet, and none is on its way. */
+function isBare(page: SittingPage): boolean {
+  const cards = page.chapters.find(({ name }) => name === "cards");
+  return (
+    page.recordings.length === 0 && !page.running && cards?.state !== "working" && cards?.state !== "failed"
   );
 }
 

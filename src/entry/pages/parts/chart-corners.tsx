@@ -62,8 +62,13 @@ export function ChartCorners({
   const box = useRef<HTMLDivElement>(null);
   const head = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
+    const from = document.activeElement;
     head.current?.focus({ preventScroll: true });
     head.current?.scrollIntoView({ block: "nearest" });
+    return () => {
+      // Back to what opened it, once that can be reached again.
+      requestAnimationFrame(() => from instanceof HTMLElement && from.isConnected && from.focus());
+    };
   }, []);
   const frame = `api/frame?${new URLSearchParams({ hash: recording.hash, at: String(at), width: "1280" })}`;
   const spots = useMemo(() => {

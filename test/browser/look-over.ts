@@ -1,0 +1,29 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { AxeResults } from "axe-core";
+import type { Page } from "playwright-core";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+
+/** What axe finds wrong with a page, or with one part of it: "rule: places". And how many rules looked at something. */
+export async function lookOver(
+  page: Page,
+  where?: string,
+  how: "all" | "contrast" = "all",
+): Promise<{ wrong: string[]; passed: number }> {
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(axe);
+  const results = await page.evaluate(
+    ([part, only]) =>
+      (
+        globalThis as unknown as { axe: { run(where: Document | string, how: object): Promise<AxeResults> } }
+      ).axe.run(part ?? document, { runOnly: only, resultTypes: ["violations", "passes"] }),
+    [where, how === "all" ? rules : { type: "rule", values: ["color-contrast"] }] as const,
+  );
+  return {
+    wrong: results.violations.map(
+      ({ id, nodes }) => `${id}: ${nodes.map((n) => n.target.join(" ")).join(", ")}`,
+    ),
+    passed: results.passes.length,
+  };
+}
