@@ -28,6 +28,7 @@ export async function makeDemo(
   try {
     // Media libraries are loaded only by who makes a demo, not by every command that could.
     const { makeDemoSitting } = await import("#demo/make-demo-sitting");
+    const { loftPlan } = await import("#demo/loft-plan");
     const { folder: _, ...rest } = wish;
     await makeDemoSitting(work, rest, (done, doing) => tell({ done, doing }), signal);
     const cards = (["A", "B"] as const).map((device) => ({
@@ -35,10 +36,10 @@ export async function makeDemo(
       kind: wish.soundOnly ? ("sound" as const) : ("camera" as const),
       paths: [join("cards", device)],
     }));
-    await writeSitting(
-      work,
-      newSitting("The tide-mill loft", cards, ["originals", "second-copy"], new Date()),
-    );
+    await writeSitting(work, {
+      ...newSitting("The tide-mill loft", cards, ["originals", "second-copy"], new Date()),
+      plan: loftPlan,
+    });
     const there = await stat(folder).catch(() => undefined);
     if (there) await rm(folder, { recursive: true });
     await rename(work, folder);

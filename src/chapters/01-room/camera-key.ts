@@ -15,7 +15,7 @@ const frontal = 12;
 
 /** Whether the cheek that the key leaves dark is turned to a lens. */
 export function shadowSideTo(scene: Scene, camera: SceneCamera): RoomCamera["shadowSide"] {
-  const key = keyOf(scene);
+  const key = keySourceOf(scene);
   if (!key) return null;
   const { sitter } = scene;
   const gaze = headingOf(sitter.gaze);
@@ -31,14 +31,11 @@ export interface KeySource {
   readonly point: Vector3;
 }
 
-/**
- * The lamp called the key; else the lamp that is brightest at the sitter's face, by the inverse square of its distance;
- * without such a lamp, the window that fills most of what the face sees.
- */
-export function keyOf(scene: Scene): KeySource | undefined {
+/** The lamp called the key; else the lamp that is brightest at the sitter's face, by the inverse square of its distance. */
+export function keyOf(scene: Scene): Scene["lights"][number] | undefined {
   const called = scene.lights.find((l) => l.said.role === "key");
   if (called) return called;
-  let best: KeySource | undefined;
+  let best: Scene["lights"][number] | undefined;
   let most = 0;
   for (const light of scene.lights) {
     if (light.said.role !== "other") continue;
@@ -48,8 +45,11 @@ export function keyOf(scene: Scene): KeySource | undefined {
     const lux = within ? light.luxAtOneMetre / metres ** 2 : 0;
     if (lux > most) [best, most] = [light, lux];
   }
-  return best ?? largestWindow(scene);
+  return best;
 }
+
+/** The key lamp; without one, the window that fills most of what the face sees. */
+export const keySourceOf = (scene: Scene): KeySource | undefined => keyOf(scene) ?? largestWindow(scene);
 
 function largestWindow(scene: Scene): KeySource | undefined {
   let best: KeySource | undefined;

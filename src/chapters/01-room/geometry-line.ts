@@ -9,7 +9,7 @@ import {
   unit,
   type Vector3,
 } from "#science/geometry/vector3";
-import { keyOf } from "./camera-key.ts";
+import { keySourceOf } from "./camera-key.ts";
 import type { Scene } from "./scene.ts";
 import { firstHit } from "./scene-rays.ts";
 
@@ -40,7 +40,7 @@ export function lineFigures(
   const sides = new Set(points.map((p) => sideOfLine(scene, p)));
   const gaze = headingOf(sitter.gaze);
   const backwards: Vector3 = unit([-sitter.gaze[0], -sitter.gaze[1], 0]);
-  const key = keyOf(scene);
+  const key = keySourceOf(scene);
   const keyTurn = key ? turnBetween(gaze, headingOf(minus(key.point, sitter.head))) : 0;
   const turns = scene.cameras.map((c) => turnBetween(gaze, headingOf(minus(c.point, sitter.head))));
   const nearest = turns.reduce((a, b) => (Math.abs(b) < Math.abs(a) ? b : a), turns[0] ?? 0);

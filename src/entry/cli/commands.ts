@@ -3,6 +3,7 @@ import { clock, colour, voice, watch } from "./chapter-commands.ts";
 import type { Call, CommandSpec } from "./command.ts";
 import { demo } from "./demo-command.ts";
 import type { ExitCode } from "./main.ts";
+import { room } from "./room-command.ts";
 import { handover, run, story } from "./sitting-commands.ts";
 import { start } from "./start-command.ts";
 
@@ -16,6 +17,7 @@ export const commands: readonly Command[] = [
   run,
   start,
   demo,
+  room,
   cards,
   clock,
   watch,
