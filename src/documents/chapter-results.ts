@@ -48,6 +48,8 @@ export const clockResultSchema = z.object({
       uncertainty: z.number().nullable(),
       pieces: z.array(piece).optional(),
       durationSeconds: z.number(),
+      /** Distance from the sitter's mouth to the microphone that it is placed by, and whether a person said so. */
+      microphone: z.object({ metres: z.number(), said: z.boolean() }).optional(),
       /** How `pictureOffset` came from `offset`. */
       picture: z
         .object({

@@ -15,7 +15,7 @@ export function describeChange(change: Change): string {
     case "chart":
       return change.corners === null ? "finding the chart anew" : "the chart's corners";
     case "source":
-      return `${change.source === null ? "Voice's own microphone" : change.source === "both" ? "the voice from both microphones" : `the voice from the ${change.source}`} ${range(change)}`;
+      return `${change.source === null ? "leaving the voice to Voice" : change.source === "both" ? "the voice from lav and boom" : `the voice from the ${change.source}`} ${range(change)}`;
     case "picture":
       return `${change.says === null ? "leaving the picture to Watch" : change.says === "fine" ? "the picture as fine" : "avoiding the picture"} ${range(change)}`;
     case "microphoneDistance":

@@ -1,12 +1,16 @@
 import type { ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { useSaid } from "../data/held-sitting.ts";
+import { ClapFrames } from "../figures/clap-frames.tsx";
 import { EmptyAxes } from "../figures/empty-axes.tsx";
+import { edgePairs, HeardPairs } from "../figures/heard-pairs.tsx";
 import { Plumb } from "../figures/plumb.tsx";
 import { Waves } from "../figures/waves.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
+import { MicrophoneDistances } from "../parts/microphone-distances.tsx";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
 import { number, significant } from "../words/numbers.ts";
@@ -28,6 +32,7 @@ export function Clock({
   readonly page: SittingPage;
 }): ReactNode {
   const clock = chapter.result;
+  const said = useSaid();
   return (
     <ChapterSection
       place={after[1]!}
@@ -36,17 +41,32 @@ export function Clock({
       evidence={
         clock && clock.recordings.length > 0 ? (
           <Figure
-            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
-            table={<Windows clock={clock} />}
+            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height. Then each comparison by itself, on its own scales: hollow dots were left out of the fit."
+            table={
+              <>
+                <Windows clock={clock} />
+                <Comparisons clock={clock} />
+                {clock.claps.length > 0 && <Claps clock={clock} />}
+              </>
+            }
           >
             <Plumb clock={clock} recordings={page.recordings} />
             {clock.snippet && clock.snippet.traces.length > 0 && <Waves snippet={clock.snippet} />}
+            <HeardPairs clock={clock} />
+            <ClapFrames clock={clock} />
           </Figure>
         ) : (
           <EmptyAxes across="ms late" columns={["As recorded", "As corrected"]} />
         )
       }
-      details={clock && <Recordings clock={clock} />}
+      details={
+        clock && (
+          <>
+            <Recordings clock={clock} />
+            {said && <MicrophoneDistances clock={clock} said={said} />}
+          </>
+        )
+      }
     />
   );
 }
@@ -87,6 +107,14 @@ function Recordings({ clock }: { readonly clock: ClockResult }): ReactNode {
           cell: (r) => (r.ratePpm === null ? "–" : r.path === clock.master ? "0" : number(r.ratePpm, 1)),
         },
         {
+          head: "Picture later by",
+          numeric: true,
+          cell: (r) =>
+            r.pictureOffset === null || r.offset === null || r.path === clock.master
+              ? "–"
+              : smallTime(r.pictureOffset - r.offset),
+        },
+        {
           head: "Sure to",
           numeric: true,
           cell: (r) =>
@@ -109,6 +137,51 @@ function Windows({ clock }: { readonly clock: ClockResult }): ReactNode {
         { head: "Sitting time", numeric: true, cell: ({ w }) => clockTime(w.at, true) },
         { head: "Late by, ms", numeric: true, cell: ({ w }) => significant(w.delay * 1000, 3) },
         { head: "Used in the fit", cell: ({ w }) => (w.used ? "yes" : "no") },
+      ]}
+    />
+  );
+}
+
+function Comparisons({ clock }: { readonly clock: ClockResult }): ReactNode {
+  const pairs = edgePairs(clock);
+  if (pairs.length === 0) return null;
+  return (
+    <Table
+      caption="Each comparison"
+      rows={pairs.flatMap(({ reference, other, edges }) => edges.map((edge) => ({ reference, other, edge })))}
+      columns={[
+        { head: "Recording", cell: ({ other }) => fileName(other.path) },
+        { head: "Laid on", cell: ({ reference }) => fileName(reference.path) },
+        { head: "From, of its file", numeric: true, cell: ({ edge }) => clockTime(edge.from, true) },
+        {
+          head: "Stretches used",
+          numeric: true,
+          cell: ({ edge }) => `${number(edge.used)} of ${number(edge.windows)}`,
+        },
+        { head: "Off the line by", numeric: true, cell: ({ edge }) => smallTime(edge.scatter) },
+      ]}
+    />
+  );
+}
+
+function Claps({ clock }: { readonly clock: ClockResult }): ReactNode {
+  const rows = clock.claps.flatMap((clap) => clap.heardBy.map((heard) => ({ clap, heard })));
+  return (
+    <Table
+      caption="Claps that the recordings share"
+      rows={rows}
+      columns={[
+        { head: "Sitting time", numeric: true, cell: ({ clap }) => clockTime(clap.at, true) },
+        {
+          head: "Recording",
+          cell: ({ heard }) => fileName(clock.recordings.find((r) => r.hash === heard.hash)?.path ?? "–"),
+        },
+        { head: "In its file, s", numeric: true, cell: ({ heard }) => number(heard.localTime, 3) },
+        {
+          head: "Frame",
+          numeric: true,
+          cell: ({ heard }) => (heard.frame === undefined ? "–" : number(heard.frame)),
+        },
       ]}
     />
   );

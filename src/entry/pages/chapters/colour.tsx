@@ -1,12 +1,14 @@
 import { type ReactNode, useState } from "react";
 import type { ColourResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { ChromaticityPlane, GreyLadder } from "../figures/colour-planes.tsx";
 import { Falls } from "../figures/falls.tsx";
 import { SeamPlates } from "../figures/seam-plate.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { ChartCorners } from "../parts/chart-corners.tsx";
 import { Figure, Table } from "../parts/figure.tsx";
+import { PictureAreas } from "../parts/picture-areas.tsx";
 import { SaidBar } from "../parts/said-bar.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
@@ -21,7 +23,8 @@ const stillNames: Record<ColourResult["stills"][number]["name"], readonly [strin
   b: ["B", "as recorded"],
   "b-matched": ["B", "matched"],
 };
-const stillOrder = ["a", "b", "b-matched", "a-chart", "b-chart"] as const;
+const faceStills = ["a", "b", "b-matched"] as const;
+const chartStills: ReadonlySet<string> = new Set(["a-chart", "b-chart"]);
 
 export function Colour({
   chapter,
@@ -31,7 +34,10 @@ export function Colour({
   readonly page: SittingPage;
 }): ReactNode {
   const colour = chapter.result;
-  const match = colour?.match ?? null;
+  const matches = colour?.matches ?? (colour?.match ? [colour.match] : []);
+  const [chosen, setChosen] = useState(0);
+  const match = matches[chosen] ?? matches[0] ?? null;
+  const hasPatches = match !== null && match.patches.length > 0;
   const [corrected, setCorrected] = useState<string | null>(null);
   const recording = page.recordings.find((r) => r.hash === corrected);
   const canSay = chapter.state === "settled" || chapter.state === "failed";
@@ -60,18 +66,36 @@ export function Colour({
           )}
           <Figure
             how={
-              match
-                ? "Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units."
+              hasPatches
+                ? "Each patch is cut in two: A on the left, B on the right. Where you can see a seam, the cameras differ. Below, every patch falls from its difference as recorded (open) to what is left (filled), in CIEDE2000 units. Then the same patches without their lightness, and the six greys as curves."
                 : undefined
             }
-            table={match && <PatchTable match={match} />}
+            table={hasPatches && <PatchTable match={match} />}
           >
-            {match ? (
+            {matches.length > 1 && (
+              <fieldset className="choice">
+                <legend className="unseen">Which match is shown</legend>
+                {matches.map((one, i) => (
+                  // biome-ignore lint/suspicious/noArrayIndexKey: matches stand in the result's own order
+                  <label key={i}>
+                    <input type="radio" name="match" checked={one === match} onChange={() => setChosen(i)} />
+                    {one.from} against {one.to}
+                    {one.setup === undefined ? "" : `, setup ${one.setup}`}
+                  </label>
+                ))}
+              </fieldset>
+            )}
+            {colour && colour.stills.length > 0 && <Stills colour={colour} />}
+            {match && hasPatches ? (
               <>
                 <SeamPlates match={match} />
                 <Falls match={match} />
+                <div className="colour-figures">
+                  <ChromaticityPlane match={match} />
+                  <GreyLadder colour={colour!} match={match} />
+                </div>
               </>
-            ) : (
+            ) : match ? null : (
               <div className="plates" aria-hidden="true">
                 {["As recorded", "Matched"].map((title) => (
                   <div className="plate" key={title}>
@@ -100,7 +124,7 @@ export function Colour({
       details={
         colour && (
           <>
-            {colour.stills.length > 0 && <Stills colour={colour} />}
+            {colour.stills.some((s) => chartStills.has(s.name)) && <ChartStills colour={colour} />}
             {match && <MatchTable match={match} />}
             {colour.charts.length > 0 && (
               <Charts colour={colour} onCorrect={canSay ? setCorrected : null} corrected={corrected} />
@@ -129,26 +153,60 @@ export function Colour({
   );
 }
 
+/** The sitter as each camera saw her at one moment, and as the match brings them together. */
 function Stills({ colour }: { readonly colour: ColourResult }): ReactNode {
-  const chart = colour.charts.find((c) => c.camera === "A") ?? colour.charts[0];
-  const shown = stillOrder.flatMap((name) => colour.stills.filter((s) => s.name === name));
+  const shown = faceStills.flatMap((name) => colour.stills.filter((s) => s.name === name));
+  if (shown.length === 0) return null;
+  return (
+    <div className="mounted large">
+      {shown.map((s) => (
+        <Still key={s.name} still={s} />
+      ))}
+    </div>
+  );
+}
+
+function ChartStills({ colour }: { readonly colour: ColourResult }): ReactNode {
   return (
     <div>
-      <h3 style={{ marginBottom: 6 }}>{chart ? "The same moment, and the chart" : "The same moment"}</h3>
-      <div className="mounted">
-        {shown.map((s) => {
-          const [camera, what] = stillNames[s.name];
-          return (
-            <figure key={s.name}>
-              <img src={fileAddress(s.path)} alt={`Camera ${camera}, ${what}`} />
-              <figcaption>
-                <b>{camera}</b> {what}
-              </figcaption>
-            </figure>
-          );
-        })}
+      <h3 style={{ marginBottom: 6 }}>The chart, where it was found</h3>
+      <div className="mounted pair">
+        {colour.stills
+          .filter(({ name }) => chartStills.has(name))
+          .map((s) => {
+            const chart = colour.charts.find((c) => c.hash === s.hash && !c.forCurve);
+            const areas = colour.findings
+              .filter((f) => f.evidence?.where === chart?.path)
+              .flatMap((f) => f.evidence?.areas ?? []);
+            return (
+              <Still key={s.name} still={s}>
+                {chart?.picture && <PictureAreas size={chart.picture} areas={[chart.corners, ...areas]} />}
+              </Still>
+            );
+          })}
       </div>
     </div>
+  );
+}
+
+function Still({
+  still,
+  children,
+}: {
+  readonly still: ColourResult["stills"][number];
+  readonly children?: ReactNode;
+}): ReactNode {
+  const [camera, what] = stillNames[still.name];
+  return (
+    <figure>
+      <div className="found-at">
+        <img src={fileAddress(still.path)} alt={`Camera ${camera}, ${what}`} />
+        {children}
+      </div>
+      <figcaption>
+        <b>{camera}</b> {what}
+      </figcaption>
+    </figure>
   );
 }
 

@@ -1,13 +1,15 @@
-import { type ReactNode, useEffect, useRef, useState } from "react";
+import { type ReactNode, type RefObject, useEffect, useRef, useState } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { cutPlayer } from "../data/cut-player.ts";
+import { useSaid } from "../data/held-sitting.ts";
 import { EmptyAxes } from "../figures/empty-axes.tsx";
 import { LoudnessRule } from "../figures/loudness-rule.tsx";
 import { faultNames, VoiceEnvelopes } from "../figures/voice-envelopes.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
+import { MicrophoneChoice } from "../parts/microphone-choice.tsx";
 import { fileAddress, fileName } from "../words/addresses.ts";
 import { number, percent } from "../words/numbers.ts";
 import { clockTime, smallTime } from "../words/times.ts";
@@ -23,7 +25,23 @@ export function Voice({
   const [audio, setAudio] = useState<HTMLAudioElement | null>(null);
   const sounds = voice ? soundsOf(voice) : [];
   const [chosen, setChosen] = useState(0);
+  const said = useSaid();
+  const begin = useRef<number | null>(null);
   const file = sounds[chosen]?.path ?? sounds[0]?.path;
+  /** Plays one of the sounds from a moment of the sitting; the other file is taken up first where it is another. */
+  const playFrom = (name: string, at: number): void => {
+    if (!audio || !voice) return;
+    const index = sounds.findIndex((sound) => sound.name === name);
+    const time = Math.max(0, at - voice.dialogueStart);
+    cutPlayer.pause();
+    if (index < 0 || index === chosen) {
+      audio.currentTime = time;
+      audio.play().catch(() => {});
+    } else {
+      begin.current = time;
+      setChosen(index);
+    }
+  };
   return (
     <ChapterSection
       place={after[3]!}
@@ -31,38 +49,47 @@ export function Voice({
       page={page}
       evidence={
         voice && voice.envelopes.length > 0 ? (
-          <Figure
-            how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it."
-            table={
-              <>
-                <Table
-                  caption="Which microphone, when"
-                  hideCaption
-                  rows={voice.segments}
-                  columns={[
-                    { head: "From", cell: (s) => clockTime(s.start, true) },
-                    { head: "To", cell: (s) => clockTime(s.end, true) },
-                    { head: "Microphone", cell: (s) => s.source },
-                    { head: "Why", cell: (s) => s.why },
-                  ]}
-                />
-                {voice.faults.length > 0 && (
+          <>
+            <Figure
+              how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it. Press a place on a column to hear it from there; the slide at the right does the same."
+              table={
+                <>
                   <Table
-                    caption="Faults"
-                    rows={voice.faults}
+                    caption="Which microphone, when"
+                    hideCaption
+                    rows={voice.segments}
                     columns={[
-                      { head: "From", cell: (f) => clockTime(f.start, true) },
-                      { head: "To", cell: (f) => clockTime(f.end, true) },
-                      { head: "What", cell: (f) => faultNames[f.kind] },
-                      { head: "Recording, channel", cell: (f) => `${fileName(f.path)}, ${f.channel}` },
+                      { head: "From", cell: (s) => clockTime(s.start, true) },
+                      { head: "To", cell: (s) => clockTime(s.end, true) },
+                      { head: "Microphone", cell: (s) => s.source },
+                      { head: "Why", cell: (s) => s.why },
                     ]}
                   />
-                )}
-              </>
-            }
-          >
-            <VoiceEnvelopes voice={voice} audio={audio} />
-          </Figure>
+                  {voice.faults.length > 0 && (
+                    <Table
+                      caption="Faults"
+                      rows={voice.faults}
+                      columns={[
+                        { head: "From", cell: (f) => clockTime(f.start, true) },
+                        { head: "To", cell: (f) => clockTime(f.end, true) },
+                        { head: "What", cell: (f) => faultNames[f.kind] },
+                        { head: "Recording, channel", cell: (f) => `${fileName(f.path)}, ${f.channel}` },
+                      ]}
+                    />
+                  )}
+                </>
+              }
+            >
+              <VoiceEnvelopes voice={voice} audio={audio} said={said} onPlayFrom={playFrom} />
+            </Figure>
+            {said && (
+              <MicrophoneChoice
+                voice={voice}
+                said={said}
+                placeOf={() => voice.dialogueStart + (audio?.currentTime ?? 0)}
+              />
+            )}
+          </>
         ) : (
           <EmptyAxes across="loudness" columns={["lav", "boom", "dialogue"]} />
         )
@@ -81,7 +108,7 @@ export function Voice({
           <>
             {/* biome-ignore lint/a11y/useMediaCaption: the words are the sitter's own; captions come with the transcript */}
             <audio ref={setAudio} src={fileAddress(file)} preload="metadata" />
-            <PlaySound audio={audio} sounds={sounds} chosen={chosen} onChoose={setChosen} />
+            <PlaySound audio={audio} sounds={sounds} chosen={chosen} onChoose={setChosen} begin={begin} />
           </>
         )
       }
@@ -134,11 +161,14 @@ function PlaySound({
   sounds,
   chosen,
   onChoose,
+  begin,
 }: {
   readonly audio: HTMLAudioElement | null;
   readonly sounds: readonly Sound[];
   readonly chosen: number;
   readonly onChoose: (index: number) => void;
+  /** Where a file that is being taken up is to play from; null where it goes on as it was. */
+  readonly begin: RefObject<number | null>;
 }): ReactNode {
   const goOn = useRef<{ time: number; plays: boolean } | null>(null);
   const [time, setTime] = useState(0);
@@ -153,7 +183,9 @@ function PlaySound({
     };
     told();
     const known = () => {
-      // Another file is in: it goes on where the one before it was.
+      // Another file is in: it plays from where it was pressed, or goes on where the one before it was.
+      if (begin.current !== null) goOn.current = { time: begin.current, plays: true };
+      begin.current = null;
       if (!goOn.current) return;
       const { time: at, plays: wasPlaying } = goOn.current;
       goOn.current = null;
@@ -169,7 +201,7 @@ function PlaySound({
       audio.removeEventListener("loadedmetadata", known);
       for (const event of events) audio.removeEventListener(event, told);
     };
-  }, [audio]);
+  }, [audio, begin]);
   const toggle = () => {
     if (!audio) return;
     if (!audio.paused) return audio.pause();

@@ -1,8 +1,11 @@
 import type { ReactNode } from "react";
 import type { ClockResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
+import { useSaid } from "../data/held-sitting.ts";
 import { EmptyAxes } from "../figures/empty-axes.tsx";
 import { kinds, WatchColumns } from "../figures/watch-columns.tsx";
+import { WatchProofs } from "../figures/watch-proofs.tsx";
+import { AvoidToo } from "../parts/avoid-too.tsx";
 import { ChapterSection } from "../parts/chapter-section.tsx";
 import { after } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
@@ -22,6 +25,7 @@ export function Watch({
   readonly clock: ClockResult | null;
 }): ReactNode {
   const watch = chapter.result;
+  const said = useSaid();
   const ranges = watch?.recordings.flatMap((r) => r.ranges.map((range) => ({ r, range }))) ?? [];
   const devices = [...new Set(watch?.recordings.map((r) => r.device) ?? [])].sort();
   return (
@@ -32,7 +36,7 @@ export function Watch({
       evidence={
         watch && watch.recordings.length > 0 ? (
           <Figure
-            how="Time runs down the page, one column for each camera. The line is how sharp each looked-at picture is against that recording's usual; the inked stretches are what the cut avoids, each with the picture that proves it."
+            how="Time runs down the page, one column for each camera. The line is how sharp each looked-at picture is against that recording's usual; the inked stretches are what the cut avoids, each with the picture that proves it. Below, each of them between the good frames before and after it."
             table={
               <Table
                 caption="What the cut avoids"
@@ -52,6 +56,7 @@ export function Watch({
             }
           >
             <WatchColumns watch={watch} clock={clock} />
+            <WatchProofs watch={watch} said={said} />
           </Figure>
         ) : (
           <EmptyAxes across="sharpness" columns={["A", "B"]} />
@@ -59,29 +64,32 @@ export function Watch({
       }
       details={
         watch && (
-          <Table
-            caption="The cameras"
-            rows={devices}
-            columns={[
-              { head: "Camera", cell: (d) => <b className={hue(d)}>{d}</b> },
-              {
-                head: "Looked at",
-                numeric: true,
-                cell: (d) =>
-                  `${number(watch.recordings.filter((r) => r.device === d).reduce((n, r) => n + r.looks.length, 0))} pictures`,
-              },
-              {
-                head: "To avoid",
-                numeric: true,
-                cell: (d) => {
-                  const seconds = ranges
-                    .filter(({ r }) => r.device === d)
-                    .reduce((n, { range }) => n + range.end - range.start, 0);
-                  return seconds === 0 ? "nothing" : length(seconds);
+          <>
+            <Table
+              caption="The cameras"
+              rows={devices}
+              columns={[
+                { head: "Camera", cell: (d) => <b className={hue(d)}>{d}</b> },
+                {
+                  head: "Looked at",
+                  numeric: true,
+                  cell: (d) =>
+                    `${number(watch.recordings.filter((r) => r.device === d).reduce((n, r) => n + r.looks.length, 0))} pictures`,
                 },
-              },
-            ]}
-          />
+                {
+                  head: "To avoid",
+                  numeric: true,
+                  cell: (d) => {
+                    const seconds = ranges
+                      .filter(({ r }) => r.device === d)
+                      .reduce((n, { range }) => n + range.end - range.start, 0);
+                    return seconds === 0 ? "nothing" : length(seconds);
+                  },
+                },
+              ]}
+            />
+            {said && watch.recordings.length > 0 && <AvoidToo watch={watch} recordings={page.recordings} />}
+          </>
         )
       }
     />

@@ -1,7 +1,9 @@
-import { memo, type ReactNode, useEffect, useRef } from "react";
+import { memo, type ReactNode, useEffect, useMemo, useRef } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
+import type { Said } from "#documents/said";
 import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
+import { stretchesOf } from "../parts/microphone-choice.tsx";
 import { weightAt } from "../parts/sign-at.ts";
 import { fileName } from "../words/addresses.ts";
 import { clockTime } from "../words/times.ts";
@@ -18,32 +20,71 @@ export const faultNames: Record<VoiceResult["faults"][number]["kind"], string> =
   noise: "noise",
 };
 
+type Chosen = Pick<VoiceResult["segments"][number], "start" | "end" | "source">;
+
 /** Both microphones down the page, the chosen one inked, and the dialogue made of them; a line follows what plays. */
 export const VoiceEnvelopes = memo(function VoiceEnvelopes({
   voice,
   audio,
+  said,
+  onPlayFrom,
 }: {
   readonly voice: VoiceResult;
   readonly audio: HTMLAudioElement | null;
+  readonly said: Said | null;
+  /** A place was pressed: of which sound, and when, sitting time. */
+  readonly onPlayFrom: (name: string, at: number) => void;
 }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
+  const segments = useMemo(() => (said ? stretchesOf(voice, said) : voice.segments), [voice, said]);
   const height = 560;
   const top = 34;
   const from = Math.min(...voice.envelopes.map((e) => e.from), 0);
   const to = Math.max(1, ...voice.envelopes.map((e) => e.from + e.peaks.length / e.perSecond));
   const y = scale(from, to, top, height - 8);
   return (
-    <div className="fig" ref={ref} style={{ minHeight: height }}>
+    // biome-ignore lint/a11y/useKeyWithClickEvents: the slide beside it takes the keys, and does the same
+    // biome-ignore lint/a11y/noStaticElementInteractions: as above
+    <div
+      className="fig"
+      ref={ref}
+      style={{ minHeight: height, cursor: "pointer" }}
+      onClick={(event) => {
+        const box = event.currentTarget.getBoundingClientRect();
+        const { left, column } = columnsOf(width, voice.envelopes.length);
+        const index = Math.floor((event.clientX - box.left - left) / column);
+        const at = from + ((event.clientY - box.top - top) / (height - 8 - top)) * (to - from);
+        const name = voice.envelopes[index]?.name;
+        if (name && at >= from && at < to) onPlayFrom(name, at);
+      }}
+    >
       {width > 0 && (
-        <Drawing voice={voice} width={width} height={height} top={top} from={from} to={to} y={y} />
+        <Drawing
+          voice={voice}
+          segments={segments}
+          width={width}
+          height={height}
+          top={top}
+          from={from}
+          to={to}
+          y={y}
+        />
       )}
       <Place audio={audio} dialogueStart={voice.dialogueStart} y={y} left={width < 520 ? 32 : 48} />
     </div>
   );
 });
 
+/** Where the columns of the sounds begin, and how wide each is. */
+function columnsOf(width: number, many: number): { left: number; labels: number; column: number } {
+  const left = width < 520 ? 40 : 56;
+  const labels = width < 520 ? 62 : 92;
+  return { left, labels, column: (width - left - labels) / Math.max(1, many) };
+}
+
 function Drawing({
   voice,
+  segments,
   width,
   height,
   top,
@@ -52,6 +93,8 @@ function Drawing({
   y,
 }: {
   readonly voice: VoiceResult;
+  /** With all that is said, measured or not. */
+  readonly segments: readonly Chosen[];
   readonly width: number;
   readonly height: number;
   readonly top: number;
@@ -59,12 +102,9 @@ function Drawing({
   readonly to: number;
   readonly y: (time: number) => number;
 }): ReactNode {
-  const left = width < 520 ? 40 : 56;
-  const labels = width < 520 ? 62 : 92;
-  const column = (width - left - labels) / Math.max(1, voice.envelopes.length);
+  const { left, labels, column } = columnsOf(width, voice.envelopes.length);
   const half = Math.min(90, column * 0.42);
-  const isChosen = (name: string) => (s: VoiceResult["segments"][number]) =>
-    s.source === name || s.source === "both";
+  const isChosen = (name: string) => (s: Chosen) => s.source === name || s.source === "both";
   const roleOf = (fault: VoiceResult["faults"][number]) =>
     voice.roles.find((r) => r.path === fault.path && r.channel === fault.channel)?.role;
   const centreOf = (name: string) =>
@@ -83,7 +123,7 @@ function Drawing({
       height={height}
       viewBox={`0 0 ${width} ${height}`}
       role="img"
-      aria-label={`Loudness of ${voice.envelopes.map((e) => e.name).join(", ")}, time running down. ${voice.segments
+      aria-label={`Loudness of ${voice.envelopes.map((e) => e.name).join(", ")}, time running down. ${segments
         .map(
           (s) =>
             `${s.source === "both" ? "both microphones" : `the ${s.source}`} from ${clockTime(s.start)} to ${clockTime(s.end)}`,
@@ -158,7 +198,7 @@ function Drawing({
             <path className="faint" d={envelopePath(e, { start: e.from, end }, y, centre, half)} />
             {(e.name === "dialogue"
               ? [{ start: e.from, end }]
-              : joined(voice.segments.filter(isChosen(e.name)))
+              : joined(segments.filter(isChosen(e.name)))
             ).map((s) => (
               <path key={s.start} className="fill-n" d={envelopePath(e, s, y, centre, half)} />
             ))}

@@ -27,6 +27,7 @@ export const kinds: Record<Watched["ranges"][number]["kind"], string> = {
   stopped: "stopped",
   black: "black",
   frozen: "frozen",
+  unwanted: "unwanted",
 };
 
 /** Each camera down the page: its sharpness, what the cut must avoid, and the picture that proves it. */

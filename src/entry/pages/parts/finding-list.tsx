@@ -7,6 +7,7 @@ import { findingSays, recordingOf } from "../words/finding-words.ts";
 import { Prose } from "../words/prose.tsx";
 import { clockTime } from "../words/times.ts";
 import { Sign, worstFirst } from "./marks.tsx";
+import { PictureAreas } from "./picture-areas.tsx";
 
 /** Findings, worst first, each with its remedy and at most one thing to do. */
 export function FindingList({
@@ -87,6 +88,9 @@ function Picture({ finding, page }: { readonly finding: Finding; readonly page: 
   const recording = recordingOf(finding, page);
   const { from = 0, to = from } = finding.evidence ?? {};
   if (!recording?.probe.picture) return null;
+  const areas = finding.evidence?.areas ?? [];
+  const { width, height, rotationDegrees } = recording.probe.picture;
+  const size = rotationDegrees % 180 === 0 ? { width, height } : { width: height, height: width };
   const at = (from + to) / 2;
   return (
     <>
@@ -94,11 +98,13 @@ function Picture({ finding, page }: { readonly finding: Finding; readonly page: 
         {isShown ? "Hide the picture" : "See the picture"}
       </button>
       {isShown && (
-        <img
-          className="proof"
-          src={`api/frame?${new URLSearchParams({ hash: recording.hash, at: at.toFixed(3), width: "960" })}`}
-          alt={`Camera ${recording.device}, ${clockTime(at, true)} of its file`}
-        />
+        <div className="found-at proof">
+          <img
+            src={`api/frame?${new URLSearchParams({ hash: recording.hash, at: at.toFixed(3), width: "960" })}`}
+            alt={`Camera ${recording.device}, ${clockTime(at, true)} of its file${areas.length > 0 ? "; where it is seen is outlined" : ""}`}
+          />
+          {areas.length > 0 && <PictureAreas size={size} areas={areas} />}
+        </div>
       )}
     </>
   );

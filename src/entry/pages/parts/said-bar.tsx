@@ -4,7 +4,11 @@ import { takeBack } from "../data/say.ts";
 import { Prose } from "../words/prose.tsx";
 
 /** What can be taken back, and whether all is kept. */
-export function SaidBar({ only }: { readonly only?: "chart" | "microphone" | "voice" | "picture" }): ReactNode {
+export function SaidBar({
+  only,
+}: {
+  readonly only?: "chart" | "microphone" | "voice" | "picture";
+}): ReactNode {
   const { page, waiting, line } = useHeld();
   if (!page) return null;
   if (!page.undo && !page.redo && waiting.length === 0) return null;
