@@ -335,7 +335,7 @@ const slideSchema = z.looseObject({
       y: share.optional(),
     })
     .prefault({}),
-  /** Head that turns between keyframes at a steady speed, or eased. */
+  /** Head that turns between keyframes at a steady speed; runs smoothly through them from rest to rest; or none. */
   head: z.enum(["linear", "eased", "none"]).default("linear"),
   tilts: z.boolean().default(false),
 });

@@ -188,7 +188,8 @@ function sourcesOf(scene: Scene, day: Daylight | null, bounce: readonly Part[]):
   });
   sources.sort((a, b) => b.lux - a.lux);
   // The key is what the white balance is set by; without a lamp the brightest source is.
-  const balance = key?.kelvin ?? sources.find((s) => s.kelvin !== null)?.kelvin ?? null;
+  const lamp = scene.lights.find((l) => l.id === key?.id);
+  const balance = lamp?.kelvin ?? sources.find((s) => s.kelvin !== null)?.kelvin ?? null;
   return sources.map((source) => {
     if (balance === null || source.kelvin === null || source.kind === "bounce" || source.lux <= 0)
       return source;

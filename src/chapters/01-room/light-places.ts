@@ -166,6 +166,7 @@ export function roomSurfaces(scene: Scene): { area: number; reflectance: number 
 /** What the room throws back from each source, lux, everywhere alike. */
 export function bounceOf(scene: Scene, day: Daylight | null): { lux: number; kelvin: number }[] {
   const { area, reflectance } = roomSurfaces(scene);
+  const floor = reflectanceOf(scene.room.materials.floor);
   const parts: { lux: number; kelvin: number }[] = [];
   for (const light of scene.lights)
     parts.push({
@@ -190,7 +191,7 @@ export function bounceOf(scene: Scene, day: Daylight | null): { lux: number; kel
         const into = toSun ? -(toSun[0] * inward[0] + toSun[1] * inward[1]) : 0;
         if (into > 0 && day.outside.sun > 0)
           parts.push({
-            lux: bouncedLux(hole * into * day.outside.sun, area, reflectance),
+            lux: bouncedLux(hole * into * day.outside.sun, area, reflectance, floor),
             kelvin: day.outside.sunKelvin,
           });
       }

@@ -1,7 +1,8 @@
 import type { MoveFigures } from "#documents/room-light-result";
 import { along, dot, minus, unit, type Vector3 } from "#science/geometry/vector3";
 import { peakSpeedShare } from "#science/motion/easing";
-import { fewestKeyframes, type HeadPose, type HeldPose, poseBetween } from "#science/motion/keyframes";
+import { fewestKeyframes, type HeadPose, type HeldPose, steadyPose } from "#science/motion/keyframes";
+import { fewestSmoothKeyframes, smoothPose } from "#science/motion/smooth-keyframes";
 import { type PinHole, pinHole, placeInFrame } from "#science/optics/pin-hole";
 import { readoutLeanPixels } from "#science/optics/readout";
 import { type CameraPose, heldMetres, type Posing, posingOf } from "./move-pose.ts";
@@ -12,7 +13,9 @@ import { heardLevel, roomSound } from "./sound-figures.ts";
 /** A point held within this many pixels is still. The keyframes keep it. */
 const stillPixels = 1;
 /** Samples over which keyframes are sought, and over which the residual is told. */
-const [soughtSamples, toldSamples] = [41, 161];
+const [soughtSamples, fineSamples, toldSamples] = [41, 121, 161];
+/** More keyframes than this are sought again on the finer grid. */
+const fineFrom = 6;
 /** The lens stands this far over the rail, and the rail reaches this far past the carriage. Common practice. */
 const [lensOverRail, railPast] = [0.15, 0.12];
 
@@ -45,11 +48,10 @@ function oneMove(scene: Scene, slide: SceneSlide): MoveFigures {
     return { pose, hole: holeOf(pose) };
   });
   const keyframes = keyframesOf(slide, posing, told, offBy);
-  const head = said.head === "eased" ? "in-out" : "none";
   let [worst, sum, without] = [0, 0, 0];
   const start = told[0]!.pose;
   for (const { pose } of told) {
-    const typed = poseBetween(keyframes, head, pose.t);
+    const typed = typedPose(said.head, keyframes, pose.t);
     const off = offBy(pose.point, typed.pan, typed.tilt);
     worst = Math.max(worst, off);
     sum += off;
@@ -108,6 +110,10 @@ function limitsOf({ camera, slider }: SceneSlide): MoveFigures["limits"] {
   };
 }
 
+/** Where the head points between the keyframes typed into it. */
+const typedPose = (head: string, keys: readonly HeadPose[], t: number): { pan: number; tilt: number } =>
+  head === "eased" ? smoothPose(keys, t) : steadyPose(keys, t);
+
 /** The fewest keyframes that hold the point within a pixel between the samples as well as on them. */
 function keyframesOf(
   slide: SceneSlide,
@@ -119,36 +125,39 @@ function keyframesOf(
   const first = told[0]!.pose;
   if (said.head === "none") return [{ t: 0, pan: first.pan, tilt: first.tilt }];
   const [width, height] = camera.pixels;
-  const head = said.head === "eased" ? "in-out" : "none";
-  const poses: HeldPose[] = Array.from({ length: soughtSamples }, (_, i) => {
-    const pose = posing.at((said.seconds * i) / (soughtSamples - 1));
-    const shift = (pan: number, tilt: number): number => {
-      const place = placeInFrame(
-        pinHole(pose.point, pose.pan + pan, pose.tilt + tilt, camera.tanHalfWidth, camera.tanHalfHeight),
-        posing.target,
-      );
-      const here = placeInFrame(
-        pinHole(pose.point, pose.pan, pose.tilt, camera.tanHalfWidth, camera.tanHalfHeight),
-        posing.target,
-      );
-      return place && here ? Math.hypot((place.x - here.x) * width, (place.y - here.y) * height) * 100 : 0;
-    };
-    return {
-      t: pose.t,
-      pan: pose.pan,
-      tilt: pose.tilt,
-      pixelsPerPan: shift(0.01, 0),
-      pixelsPerTilt: said.tilts ? shift(0, 0.01) : 0,
-    };
-  });
+  const posesOf = (samples: number): HeldPose[] =>
+    Array.from({ length: samples }, (_, i) => {
+      const pose = posing.at((said.seconds * i) / (samples - 1));
+      const shift = (pan: number, tilt: number): number => {
+        const place = placeInFrame(
+          pinHole(pose.point, pose.pan + pan, pose.tilt + tilt, camera.tanHalfWidth, camera.tanHalfHeight),
+          posing.target,
+        );
+        const here = placeInFrame(
+          pinHole(pose.point, pose.pan, pose.tilt, camera.tanHalfWidth, camera.tanHalfHeight),
+          posing.target,
+        );
+        return place && here ? Math.hypot((place.x - here.x) * width, (place.y - here.y) * height) * 100 : 0;
+      };
+      return {
+        t: pose.t,
+        pan: pose.pan,
+        tilt: pose.tilt,
+        pixelsPerPan: shift(0.01, 0),
+        pixelsPerTilt: said.tilts ? shift(0, 0.01) : 0,
+      };
+    });
   // What the exact pose itself leaves (a head that does not tilt) is not the keyframes' to mend.
   const left = Math.max(...told.map(({ pose }) => offBy(pose.point, pose.pan, pose.tilt)));
-  let keys: HeadPose[] = [];
+  let poses = posesOf(soughtSamples);
+  const seek = said.head === "eased" ? fewestSmoothKeyframes : fewestKeyframes;
+  let keys = seek(poses, stillPixels);
+  if (keys.length > fineFrom) poses = posesOf(fineSamples);
   for (const tolerance of [stillPixels, 0.9, 0.75, 0.5]) {
-    keys = fewestKeyframes(poses, head, tolerance);
+    keys = seek(poses, tolerance);
     const worst = Math.max(
       ...told.map(({ pose }) => {
-        const typed = poseBetween(keys, head, pose.t);
+        const typed = typedPose(said.head, keys, pose.t);
         return offBy(pose.point, typed.pan, typed.tilt);
       }),
     );

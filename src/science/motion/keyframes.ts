@@ -1,5 +1,3 @@
-import { type Ease, eased } from "./easing.ts";
-
 /** Where a head points at a moment, degrees. */
 export interface HeadPose {
   /** Seconds. */
@@ -19,18 +17,17 @@ export interface HeldPose extends HeadPose {
 const offsets = [-0.9, -0.45, 0, 0.45, 0.9];
 
 /**
- * The fewest keyframes between which a head may turn so that the held point never wanders farther than a tolerance.
+ * The fewest keyframes between which a head may turn at a steady speed so that the held point never wanders farther than a tolerance.
  *
  * Dynamic programming over the given samples: keyframes lie at sample times, at the exact tilt, and at one of five pans
  * within the tolerance; among the fewest the one with the least error is taken. The first and the last sample are
  * always keyframes.
  *
  * @param poses - Exact poses, rising in time, at least one.
- * @param head - Turns at a steady speed between keyframes, or with a soft start and end to each.
  * @param tolerance - Pixels.
  * @returns The keyframes. Time O(n²) in the samples times the length of a stretch.
  */
-export function fewestKeyframes(poses: readonly HeldPose[], head: Ease, tolerance: number): HeadPose[] {
+export function fewestKeyframes(poses: readonly HeldPose[], tolerance: number): HeadPose[] {
   const n = poses.length;
   const first = poses[0]!;
   const level = (i: number, k: number): number => {
@@ -40,6 +37,8 @@ export function fewestKeyframes(poses: readonly HeldPose[], head: Ease, toleranc
   const still = isStill(poses, tolerance);
   if (n === 1 || still) return [{ t: first.t, pan: first.pan, tilt: first.tilt }];
   const m = offsets.length;
+  // A chord that has grown too long stays so, but for the places that its end may take.
+  const mostFailed = 4;
   const count = new Int32Array(n * m).fill(1 << 29);
   const worst = new Float64Array(n * m).fill(Number.POSITIVE_INFINITY);
   const before = new Int32Array(n * m).fill(-1);
@@ -52,9 +51,8 @@ export function fewestKeyframes(poses: readonly HeldPose[], head: Ease, toleranc
       const here = i * m + k;
       if (count[here]! >= 1 << 29) continue;
       const panHere = level(i, k);
-      // A stretch that is too long from every place of its end stays too long: steady chords fail for good soon after.
       let failed = 0;
-      for (let j = i + 1; j < n && failed < 8; j++) {
+      for (let j = i + 1; j < n && failed < mostFailed; j++) {
         let any = false;
         for (let q = 0; q < m; q++) {
           const there = j * m + q;
@@ -62,7 +60,7 @@ export function fewestKeyframes(poses: readonly HeldPose[], head: Ease, toleranc
             any = true;
             continue;
           }
-          const error = stretchError(poses, head, tolerance, i, j, panHere, level(j, q));
+          const error = stretchError(poses, tolerance, i, j, panHere, level(j, q));
           if (error > tolerance) continue;
           any = true;
           const total = Math.max(worst[here]!, error);
@@ -101,7 +99,6 @@ const isStill = (poses: readonly HeldPose[], tolerance: number): boolean => {
 
 function stretchError(
   poses: readonly HeldPose[],
-  head: Ease,
   tolerance: number,
   i: number,
   j: number,
@@ -113,7 +110,7 @@ function stretchError(
   let worst = 0;
   for (let s = i; s <= j; s++) {
     const pose = poses[s]!;
-    const u = eased(head, (pose.t - from.t) / (to.t - from.t));
+    const u = (pose.t - from.t) / (to.t - from.t);
     const x = (panFrom + (panTo - panFrom) * u - pose.pan) * pose.pixelsPerPan;
     const y = (from.tilt + (to.tilt - from.tilt) * u - pose.tilt) * pose.pixelsPerTilt;
     const error = Math.sqrt(x * x + y * y);
@@ -125,15 +122,15 @@ function stretchError(
   return worst;
 }
 
-/** Where a head that turns between keyframes points at a moment; held before the first and after the last. */
-export function poseBetween(keys: readonly HeadPose[], head: Ease, t: number): { pan: number; tilt: number } {
+/** Where a head that turns at a steady speed between keyframes points at a moment; held before the first and after the last. */
+export function steadyPose(keys: readonly HeadPose[], t: number): { pan: number; tilt: number } {
   const first = keys[0]!;
   if (t <= first.t) return first;
   for (let i = 1; i < keys.length; i++) {
     const to = keys[i]!;
     if (t > to.t) continue;
     const from = keys[i - 1]!;
-    const u = eased(head, (t - from.t) / (to.t - from.t));
+    const u = (t - from.t) / (to.t - from.t);
     return { pan: from.pan + (to.pan - from.pan) * u, tilt: from.tilt + (to.tilt - from.tilt) * u };
   }
   return keys.at(-1)!;
