@@ -1,6 +1,12 @@
 import { z } from "zod";
 import { findingSchema } from "./finding.ts";
 import { shotSizes } from "./plan.ts";
+import {
+  lightFiguresSchema,
+  moveFiguresSchema,
+  soundFiguresSchema,
+  sunFiguresSchema,
+} from "./room-light-result.ts";
 
 /*
  * What follows from a plan. Lengths metres, angles degrees, unless a name says otherwise; shares of the frame run from
@@ -164,6 +170,11 @@ export const roomResultSchema = z.object({
   cameras: z.array(roomCameraSchema),
   geometry: roomGeometrySchema,
   pairs: z.array(roomPairSchema),
+  light: lightFiguresSchema,
+  /** Without place and hours its times are null. */
+  sun: sunFiguresSchema,
+  sound: soundFiguresSchema,
+  moves: z.array(moveFiguresSchema),
   contradictions: z.array(contradictionSchema),
   findings: z.array(findingSchema),
 });

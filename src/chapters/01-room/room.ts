@@ -8,8 +8,16 @@ import { cameraFindings } from "./findings-cameras.ts";
 import { placeFindings } from "./findings-place.ts";
 import { geometryFigures, pairFigures } from "./geometry-figures.ts";
 import { thingsOf } from "./geometry-things.ts";
+import { lightFigures } from "./light-figures.ts";
+import { lightFindings } from "./light-findings.ts";
+import { moveFigures } from "./move-figures.ts";
+import { moveFindings } from "./move-findings.ts";
 import { roomVerdictOf } from "./room-verdict.ts";
 import { type Scene, sceneOf } from "./scene.ts";
+import { soundFigures } from "./sound-figures.ts";
+import { soundFindings } from "./sound-findings.ts";
+import { sunFigures } from "./sun-figures.ts";
+import { sunFindings } from "./sun-findings.ts";
 
 /** What Room depends on: the plan alone. */
 export interface RoomInputs {
@@ -27,6 +35,10 @@ export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResul
   const cameras = scene.cameras.map((camera) => cameraFigures(scene, camera, things));
   const geometry = geometryFigures(scene);
   const pairs = pairFigures(scene);
+  const light = lightFigures(plan, scene);
+  const sun = sunFigures(plan, scene);
+  const sound = soundFigures(plan, scene);
+  const moves = moveFigures(scene);
   const contradictions = contradictionsOf(plan);
   const findings: Finding[] = [
     ...contradictions.map(
@@ -40,6 +52,10 @@ export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResul
     ),
     ...cameraFindings(cameras, scene),
     ...placeFindings(geometry, cameras, pairs, scene),
+    ...lightFindings(light, scene),
+    ...sunFindings(sun, scene),
+    ...soundFindings(sound),
+    ...moveFindings(moves, scene, sound),
   ];
   return {
     ...(plan.title !== undefined && { title: plan.title }),
@@ -47,6 +63,10 @@ export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResul
     cameras,
     geometry,
     pairs,
+    light,
+    sun,
+    sound,
+    moves,
     contradictions,
     findings: byWeight(findings),
   };
