@@ -44,6 +44,7 @@ export const errorCodes = {
   SOUND_CHANNELS_UNEQUAL: "input",
   SOUND_TOO_SHORT: "input",
   LUT_INVALID: "input",
+  TRANSCRIPT_INVALID: "input",
   CURVE_UNKNOWN: "input",
   COLOUR_FIT_UNDERDETERMINED: "input",
   // work
