@@ -1,6 +1,8 @@
 import type { Plan } from "#documents/plan";
 import type { Contradiction } from "#documents/room-result";
 import { lengthWords } from "#science/units/length-words";
+import { openSentence } from "#science/units/number-words";
+import { theThing } from "./thing-words.ts";
 
 type Named = { readonly id: string };
 
@@ -144,7 +146,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "lens-backwards",
           [lens.id, lens.id],
-          `${lens.name} has its longest focal length before its shortest.`,
+          `${openSentence(theThing(lens.name))} has its longest focal length before its shortest.`,
           "Give the shorter first.",
         ),
       );
@@ -157,7 +159,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "focal-outside-zoom",
           [camera.id, lens.id],
-          `${who} is set to ${camera.focalLength} mm, and ${lens.name} ${lens.focal[0] === lens.focal[1] ? `is ${lens.focal[0]} mm` : `goes from ${lens.focal[0]} to ${lens.focal[1]} mm`}.`,
+          `${who} is set to ${camera.focalLength} mm, and ${theThing(lens.name)} ${lens.focal[0] === lens.focal[1] ? `is ${lens.focal[0]} mm` : `goes from ${lens.focal[0]} to ${lens.focal[1]} mm`}.`,
           "Set a focal length that the lens has, or take another lens.",
         ),
       );
@@ -166,7 +168,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "stop-too-wide",
           [camera.id, lens.id],
-          `${who} is set to f/${camera.stop}, and ${lens.name} opens to f/${lens.stop}.`,
+          `${who} is set to f/${camera.stop}, and ${theThing(lens.name)} opens to f/${lens.stop}.`,
           "Set the lens's widest stop or a smaller one.",
         ),
       );
@@ -175,7 +177,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "focus-too-close",
           [camera.id, lens.id],
-          `${who} is focused at ${lengthWords(camera.focus, units)}, and ${lens.name} focuses from ${lengthWords(lens.closeFocus, units)} on.`,
+          `${who} is focused at ${lengthWords(camera.focus, units)}, and ${theThing(lens.name)} focuses from ${lengthWords(lens.closeFocus, units)} on.`,
           "Set a focus that the lens has.",
         ),
       );
@@ -184,7 +186,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "frame-rate-missing",
           [camera.id, body.id],
-          `${who} is to run at ${camera.frameRate} frames a second, and ${body.name} records ${body.frameRates.join(", ")}.`,
+          `${who} is to run at ${camera.frameRate} frames a second, and ${theThing(body.name)} records ${body.frameRates.join(", ")}.`,
           "Choose a frame rate that the body has, or add it to the body.",
         ),
       );
@@ -193,7 +195,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "iso-missing",
           [camera.id, body.id],
-          `${who} is set to ISO ${camera.iso}, which ${body.name} does not have.`,
+          `${who} is set to ISO ${camera.iso}, which ${theThing(body.name)} does not have.`,
           "Choose one of the body's steps, or add it.",
         ),
       );
@@ -206,7 +208,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "stand-does-not-reach",
           [camera.id, stand.id],
-          `${who} is at ${lengthWords(camera.height, units)}, and ${stand.name} stands from ${lengthWords(stand.lowest, units)} to ${lengthWords(stand.highest, units)}.`,
+          `${who} is at ${lengthWords(camera.height, units)}, and ${theThing(stand.name)} stands from ${lengthWords(stand.lowest, units)} to ${lengthWords(stand.highest, units)}.`,
           "Change the height or the stand.",
         ),
       );
@@ -215,7 +217,7 @@ function cameraLimits(plan: Plan): Contradiction[] {
         pair(
           "stand-overloaded",
           [camera.id, stand.id],
-          `${who} weighs ${(body.weightKg + (lens?.weightKg ?? 0)).toFixed(1)} kg with its lens, and ${stand.name} bears ${stand.loadKg} kg.`,
+          `${who} weighs ${(body.weightKg + (lens?.weightKg ?? 0)).toFixed(1)} kg with its lens, and ${theThing(stand.name)} bears ${stand.loadKg} kg.`,
           "Take a stronger stand.",
         ),
       );
@@ -235,7 +237,7 @@ function lightLimits(plan: Plan): Contradiction[] {
         pair(
           "dims-too-far",
           [placed.id, light.id],
-          `${who} is dimmed to ${Math.round(placed.dim * 100)} %, and ${light.name} dims to ${Math.round(light.dimsTo * 100)} %.`,
+          `${who} is dimmed to ${Math.round(placed.dim * 100)} %, and ${theThing(light.name)} dims to ${Math.round(light.dimsTo * 100)} %.`,
           "Take it farther away, or put a scrim or net before it.",
         ),
       );
@@ -246,7 +248,7 @@ function lightLimits(plan: Plan): Contradiction[] {
           pair(
             "kelvin-outside-light",
             [placed.id, light.id],
-            `${who} is set to ${placed.kelvin} K, and ${light.name} ${low === high ? `is ${low} K` : `goes from ${low} to ${high} K`}.`,
+            `${who} is set to ${placed.kelvin} K, and ${theThing(light.name)} ${low === high ? `is ${low} K` : `goes from ${low} to ${high} K`}.`,
             "Gel it, or set what it has.",
           ),
         );
@@ -256,7 +258,7 @@ function lightLimits(plan: Plan): Contradiction[] {
         pair(
           "stand-does-not-reach",
           [placed.id, stand.id],
-          `${who} is at ${lengthWords(placed.height, units)}, and ${stand.name} reaches ${lengthWords(stand.highest, units)}.`,
+          `${who} is at ${lengthWords(placed.height, units)}, and ${theThing(stand.name)} reaches ${lengthWords(stand.highest, units)}.`,
           "Change the height or the stand.",
         ),
       );
@@ -265,7 +267,7 @@ function lightLimits(plan: Plan): Contradiction[] {
         pair(
           "stand-overloaded",
           [placed.id, stand.id],
-          `${light.name} weighs ${light.weightKg} kg, and ${stand.name} bears ${stand.loadKg} kg.`,
+          `${openSentence(theThing(light.name))} weighs ${light.weightKg} kg, and ${theThing(stand.name)} bears ${stand.loadKg} kg.`,
           "Take a stronger stand.",
         ),
       );
@@ -288,7 +290,7 @@ function slideLimits(plan: Plan): Contradiction[] {
         pair(
           "slide-too-long",
           [slide.id, slider.id],
-          `Slide ${slide.id} goes ${lengthWords(metres, units)}, and ${slider.name} travels ${lengthWords(slider.travel, units)}.`,
+          `Slide ${slide.id} goes ${lengthWords(metres, units)}, and ${theThing(slider.name)} travels ${lengthWords(slider.travel, units)}.`,
           "Bring its two ends together, or take a longer slider.",
         ),
       );
@@ -297,7 +299,7 @@ function slideLimits(plan: Plan): Contradiction[] {
         pair(
           "slide-too-fast",
           [slide.id, slider.id],
-          `Slide ${slide.id} goes ${lengthWords(metres, units)} in ${slide.seconds} s, and ${slider.name} does at most ${lengthWords(slider.fastest, units)} a second.`,
+          `Slide ${slide.id} goes ${lengthWords(metres, units)} in ${slide.seconds} s, and ${theThing(slider.name)} does at most ${lengthWords(slider.fastest, units)} a second.`,
           "Give it more time.",
         ),
       );
@@ -307,7 +309,7 @@ function slideLimits(plan: Plan): Contradiction[] {
         pair(
           "slider-overloaded",
           [slide.id, slider.id],
-          `Camera ${slide.camera} weighs ${load.toFixed(1)} kg with its lens, and ${slider.name} carries ${slider.loadKg} kg.`,
+          `Camera ${slide.camera} weighs ${load.toFixed(1)} kg with its lens, and ${theThing(slider.name)} carries ${slider.loadKg} kg.`,
           "Put the lighter camera on it.",
         ),
       );

@@ -5,6 +5,7 @@ import { distanceToEdge, isInside, signedArea } from "#science/geometry/polygon"
 import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
 import { kitContradictions } from "./contradictions-kit.ts";
+import { theThing } from "./thing-words.ts";
 
 /**
  * Every two things of a plan that cannot both be true: a window wider than its wall, a chair in a cupboard, a camera
@@ -67,7 +68,7 @@ function crosses(a: Spot, b: Spot, c: Spot, d: Spot): boolean {
 }
 
 const named = (thing: { readonly id: string; readonly name?: string | undefined }, kind: string): string =>
-  thing.name ?? `${kind} ${thing.id}`;
+  theThing(thing.name ?? `${kind.replace(/^the /, "")} ${thing.id}`);
 
 /** What hides a rounding in the last figure given, metres. */
 const slack = 0.005;
@@ -172,7 +173,7 @@ function placeContradictions(plan: Plan): Contradiction[] {
           pair(
             "inside-furniture",
             [thing.id, piece.id],
-            `${thing.name} and ${piece.name} are in one place.`,
+            `${thing.name} and ${theThing(piece.name)} are in one place.`,
             "Move one of the two.",
           ),
         );
@@ -233,7 +234,11 @@ function heights(plan: Plan): [string, string, number][] {
       `Slide ${s.id}`,
       Math.max(s.from[2], s.to[2]),
     ]),
-    ...plan.room.furniture.map((f): [string, string, number] => [f.id, f.name, f.base + f.size[2] - slack]),
+    ...plan.room.furniture.map((f): [string, string, number] => [
+      f.id,
+      openSentence(theThing(f.name)),
+      f.base + f.size[2] - slack,
+    ]),
   ];
 }
 
@@ -251,7 +256,7 @@ function furnitureContradictions(plan: Plan): Contradiction[] {
         pair(
           "furniture-through-wall",
           [piece.id, "room"],
-          `${openSentence(piece.name)} reaches ${lengthWords(most, units)} through the wall.`,
+          `${openSentence(theThing(piece.name))} reaches ${lengthWords(most, units)} through the wall.`,
           "Move it, turn it, or check its size: width, depth, height.",
         ),
       );
@@ -276,7 +281,7 @@ function furnitureContradictions(plan: Plan): Contradiction[] {
           pair(
             "furniture-in-door",
             [piece.id, opening.id],
-            `${openSentence(piece.name)} blocks ${named(opening, `the ${opening.kind}`)}.`,
+            `${openSentence(theThing(piece.name))} blocks ${named(opening, `the ${opening.kind}`)}.`,
             "Move the furniture, or the opening along its wall.",
           ),
         );

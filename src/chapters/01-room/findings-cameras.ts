@@ -6,6 +6,7 @@ import { type LengthUnits, lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
 import { paneName } from "./geometry-reflections.ts";
 import type { Scene } from "./scene.ts";
+import { theThing } from "./thing-words.ts";
 
 /** What is wrong or worth knowing in each frame. */
 export function cameraFindings(cameras: readonly RoomCamera[], scene: Scene): Finding[] {
@@ -86,7 +87,7 @@ function seenFinding(camera: RoomCamera, thing: SeenThing, scene: Scene): Findin
       {
         code: "room.window-in-frame",
         weight: "warn",
-        says: `${openSentence(thing.name)} is in camera ${camera.id}'s frame; its daylight will outshine the sitter unless it is held down.`,
+        says: `${openSentence(theThing(thing.name))} is in camera ${camera.id}'s frame; its daylight will outshine the sitter unless it is held down.`,
         remedy: "Cover it, turn the camera away from it, or light the sitter up to it.",
         evidence,
       },
@@ -103,7 +104,7 @@ function seenFinding(camera: RoomCamera, thing: SeenThing, scene: Scene): Findin
       weight: unwelcome[thing.kind],
       says: isOurs
         ? `${openSentence(thing.name)} stands in camera ${camera.id}'s frame.`
-        : `${openSentence(thing.name)} was to be hidden and is in camera ${camera.id}'s frame.`,
+        : `${openSentence(theThing(thing.name))} was to be hidden and is in camera ${camera.id}'s frame.`,
       remedy: isOurs
         ? `Move it ${away} out to the ${thing.box[2] < 1 - thing.box[0] ? "left" : "right"} as the camera sees it, or frame tighter.`
         : `Move the camera, frame tighter, or take it ${away} to the side.`,

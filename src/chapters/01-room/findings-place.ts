@@ -4,6 +4,7 @@ import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
 import { lightName } from "./geometry-things.ts";
 import type { Scene } from "./scene.ts";
+import { theThing } from "./thing-words.ts";
 
 /* Habits of the trade, metres and degrees. Common practice. */
 const offTheWall = 1.2;
@@ -140,7 +141,7 @@ function keyFindings(geometry: RoomGeometry, cameras: readonly RoomCamera[], sce
     });
   for (const shadow of geometry.boomShadows) {
     const light = scene.lights.find((l) => l.id === shadow.light);
-    const on = scene.furniture.find((f) => f.id === shadow.on)?.name ?? `the ${shadow.on}`;
+    const on = theThing(scene.furniture.find((f) => f.id === shadow.on)?.name ?? shadow.on);
     found.push({
       code: "room.boom-shadow",
       weight: "warn",

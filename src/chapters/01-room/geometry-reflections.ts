@@ -5,6 +5,7 @@ import { placeInFrame } from "#science/optics/pin-hole";
 import { lightName, openingName } from "./geometry-things.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
+import { theThing } from "./thing-words.ts";
 
 /** A flat upright pane: a window's glass or a glossy front. */
 interface Pane {
@@ -83,4 +84,4 @@ function isOn(pane: Pane, at: Vector3): boolean {
 
 /** Words for a pane. */
 export const paneName = (scene: Scene, id: string): string =>
-  scene.furniture.find((f) => f.id === id)?.name ?? openingName(scene, id);
+  theThing(scene.furniture.find((f) => f.id === id)?.name ?? openingName(scene, id));

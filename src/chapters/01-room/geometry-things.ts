@@ -4,6 +4,7 @@ import type { Vector3 } from "#science/geometry/vector3";
 import { facingBar, facingOblong } from "#science/optics/clip-to-frame";
 import type { PinHole } from "#science/optics/pin-hole";
 import type { Scene, SceneMicrophone } from "./scene.ts";
+import { theThing } from "./thing-words.ts";
 
 /** Something that may stand in a frame: its flat faces as a camera sees them. */
 export interface Thing {
@@ -23,14 +24,14 @@ const columnThick = 0.04;
 
 /** Words for a light: its role, else its name. */
 export const lightName = (light: Scene["lights"][number]): string =>
-  light.said.role === "other" ? light.light.name : `the ${light.said.role} light`;
+  light.said.role === "other" ? theThing(light.light.name) : `the ${light.said.role} light`;
 
 const cameraName = (id: string): string => `camera ${id}`;
 
 /** Words for a window or a door. */
 export const openingName = (scene: Scene, id: string): string => {
   const opening = scene.openings.find((o) => o.id === id);
-  return opening?.name ?? `the ${opening?.kind ?? "opening"}`;
+  return theThing(opening?.name ?? opening?.kind ?? "opening");
 };
 
 /** The end of a boom's pole over its stand: a little above the microphone, so that the pole slopes down to it. */
@@ -141,7 +142,7 @@ export function thingsOf(scene: Scene): Thing[] {
       things.push({
         id: opening.said.id,
         kind: opening.said.kind === "window" ? "window" : "door",
-        name: openingName(scene, opening.said.id),
+        name: opening.said.name ?? opening.said.kind,
         middle: opening.middle,
         faces: () => [[...opening.corners]],
       });
