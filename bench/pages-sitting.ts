@@ -86,6 +86,8 @@ export function longPage(still: string): SittingPage {
       charts: [],
       sources: [],
       pictures: [],
+      marks: [],
+      transcripts: [],
       microphoneDistances: {},
       keepQuestions: false,
       longestPause: 1.2,

@@ -11,6 +11,8 @@ const nothing: Said = {
   charts: [],
   sources: [],
   pictures: [],
+  marks: [],
+  transcripts: [],
   microphoneDistances: {},
   keepQuestions: false,
   longestPause: 1.2,
@@ -92,6 +94,21 @@ describe("what is said after a change", () => {
     ]);
   });
 
+  it("marks a moment once, and keeps a transcript by its file", () => {
+    const file = "transcripts/0123456789abcdef.vtt";
+    const { marks, transcripts } = said(
+      { kind: "mark", at: 30, words: "the hand on the wheel" },
+      { kind: "mark", at: 12.5, words: "laughs" },
+      { kind: "mark", at: 30, words: "the wheel, once more" },
+      { kind: "mark", at: 12.5, words: null },
+      { kind: "transcript", file, as: { name: "a001.vtt", recording: "xxh128:a" } },
+      { kind: "transcript", file, as: { name: "a001.vtt", recording: null } },
+    );
+    expect(marks).toEqual([{ at: 30, words: "the wheel, once more" }]);
+    expect(transcripts).toEqual([{ file, name: "a001.vtt", recording: null }]);
+    expect(said({ kind: "transcript", file, as: null }).transcripts).toEqual([]);
+  });
+
   it("keeps a microphone's distance by device, and forgets it", () => {
     const far: Change = { kind: "microphoneDistance", device: "B", metres: 2.4 };
     expect(said(far).microphoneDistances).toEqual({ B: 2.4 });
@@ -116,6 +133,12 @@ describe("what is said after a change", () => {
       { kind: "source", from: 3, to: 4, source: "boom" },
       { kind: "picture", hash: "xxh128:b", from: 5, to: 6, says: "fine" },
       { kind: "microphoneDistance", device: "B", metres: 2.4 },
+      { kind: "mark", at: 3, words: "laughs" },
+      {
+        kind: "transcript",
+        file: "transcripts/0123456789abcdef.srt",
+        as: { name: "b.srt", recording: null },
+      },
       { kind: "loudness", loudnessTarget: -16 },
     );
     expect(saidOf(withSaid(sitting, changed))).toEqual(changed);
@@ -180,6 +203,16 @@ const anyChange: fc.Arbitrary<Change> = fc.oneof(
   fc
     .tuple(fc.constantFrom("A", "B"), fc.constantFrom(null, 0.3, 2.4))
     .map(([device, metres]): Change => ({ kind: "microphoneDistance", device, metres })),
+  fc
+    .tuple(fc.integer({ min: 0, max: 5 }), fc.constantFrom("laughs", "the wheel", null))
+    .map(([at, words]): Change => ({ kind: "mark", at, words })),
+  fc.tuple(fc.constantFrom("a", "b"), fc.constantFrom("xxh128:a", null)).map(
+    ([letter, recording]): Change => ({
+      kind: "transcript",
+      file: `transcripts/${letter.repeat(16)}.vtt`,
+      as: recording ? { name: "talk.vtt", recording } : null,
+    }),
+  ),
 );
 
 test.prop([anyChange, anyChange], { numRuns: 120 })(

@@ -54,6 +54,18 @@ export function applyChange(said: Said, change: Change): Said {
     if (source !== null) sources.push({ from, to, source });
     return { ...said, sources: sources.sort((a, b) => a.from - b.from) };
   }
+  if (change.kind === "mark") {
+    const { at, words } = change;
+    const marks = said.marks.filter((mark) => Math.abs(mark.at - at) > hair);
+    if (words !== null) marks.push({ at, words });
+    return { ...said, marks: marks.sort((a, b) => a.at - b.at) };
+  }
+  if (change.kind === "transcript") {
+    const { file, as } = change;
+    const transcripts = said.transcripts.filter((one) => one.file !== file);
+    if (as) transcripts.push({ file, ...as });
+    return { ...said, transcripts: transcripts.sort((a, b) => (a.file < b.file ? -1 : 1)) };
+  }
   if (change.kind === "picture") return { ...said, pictures: changedPictures(said.pictures, change) };
   if (change.kind === "microphoneDistance") {
     const { [change.device]: _, ...others } = said.microphoneDistances;
@@ -119,6 +131,8 @@ export function changesConflict(a: Change, b: Change): boolean {
         : a.kind === b.kind && !lengths.includes(a.kind);
     return (isSame || bothLengths) && a.from < b.to - hair && b.from < a.to - hair;
   }
+  if (a.kind === "mark" && b.kind === "mark") return Math.abs(a.at - b.at) <= hair;
+  if (a.kind === "transcript" && b.kind === "transcript") return a.file === b.file;
   if (a.kind === "chart" && b.kind === "chart") return a.hash === b.hash;
   if (a.kind === "plan" && b.kind === "plan")
     return a.plan === null || b.plan === null || Object.keys(a.plan).some((key) => key in b.plan!);
@@ -127,13 +141,25 @@ export function changesConflict(a: Change, b: Change): boolean {
 }
 
 /** What a sitting says of all that a page can change. */
-export function saidOf({ title, story, charts, voice, pictures, plan, decisions }: Sitting): Said {
+export function saidOf({
+  title,
+  story,
+  charts,
+  voice,
+  pictures,
+  marks,
+  transcripts,
+  plan,
+  decisions,
+}: Sitting): Said {
   return {
     title,
     story: story ?? { angles: [], kept: [], folded: [] },
     charts: charts ?? [],
     sources: voice?.sources ?? [],
     pictures: pictures ?? [],
+    marks: marks ?? [],
+    transcripts: transcripts ?? [],
     microphoneDistances: decisions.microphoneDistances ?? {},
     keepQuestions: decisions.keepQuestions,
     longestPause: decisions.longestPause,
@@ -144,7 +170,7 @@ export function saidOf({ title, story, charts, voice, pictures, plan, decisions 
 
 /** The sitting with this said in it, and all else as it was. Where nothing is said of a thing, no key is added. */
 export function withSaid(sitting: Sitting, said: Said): Sitting {
-  const { story, charts, voice, pictures, plan: _, ...rest } = sitting;
+  const { story, charts, voice, pictures, marks, transcripts, plan: _, ...rest } = sitting;
   const { microphoneDistances, ...decisions } = sitting.decisions;
   const { title, keepQuestions, longestPause, loudnessTarget } = said;
   const saysOfCut =
@@ -168,5 +194,9 @@ export function withSaid(sitting: Sitting, said: Said): Sitting {
       ? { voice: { ...voice, sources: [...said.sources] } }
       : {}),
     ...(pictures !== undefined || said.pictures.length > 0 ? { pictures: [...said.pictures] } : {}),
+    ...(marks !== undefined || said.marks.length > 0 ? { marks: [...said.marks] } : {}),
+    ...(transcripts !== undefined || said.transcripts.length > 0
+      ? { transcripts: [...said.transcripts] }
+      : {}),
   };
 }

@@ -22,6 +22,10 @@ export function describeChange(change: Change): string {
       return `${change.metres === null ? "the usual distance" : `${change.metres} m`} for the microphone of ${/^[A-Z]$/.test(change.device) ? `camera ${change.device}` : "the recorder"}`;
     case "plan":
       return change.plan === null ? "taking the plan out" : change.what;
+    case "mark":
+      return `${change.words === null ? "taking out the mark" : "a mark"} at ${momentFigure(change.at)}`;
+    case "transcript":
+      return change.as === null ? "taking out a transcript" : `the transcript ${change.as.name}`;
     case "title":
       return `the title "${change.title}"`;
     case "keepQuestions":

@@ -45,6 +45,21 @@ const judgement = z.enum(["fine", "avoid"]);
 export const pictureSaidSchema = z.looseObject({ hash: z.string(), ...stretch, says: judgement });
 export type PictureSaid = z.infer<typeof pictureSaidSchema>;
 
+/** A moment of the sitting that somebody pointed at, in a few words. One a moment. */
+export const markSaidSchema = z.looseObject({ at: moment, words: z.string() });
+export type MarkSaid = z.infer<typeof markSaidSchema>;
+
+/** A transcript that was brought in: WebVTT or SRT, a file of the sitting. */
+export const transcriptSaidSchema = z.looseObject({
+  /** Relative to the sitting, named by its content. */
+  file: z.string(),
+  /** What the file was called where it came from. */
+  name: z.string(),
+  /** The recording whose local time it counts, by hash; `null`: sitting time. */
+  recording: z.string().nullable(),
+});
+export type TranscriptSaid = z.infer<typeof transcriptSaidSchema>;
+
 const curveNumber = z.number().finite();
 
 /** A camera's curve as a person knows it: by a published name, by its log parameters, or as a table. */
@@ -84,6 +99,8 @@ export interface Said {
   readonly pictures: readonly PictureSaid[];
   /** Metres from the sitter's mouth to a device's microphone, by device. */
   readonly microphoneDistances: Readonly<Record<string, number>>;
+  readonly marks: readonly MarkSaid[];
+  readonly transcripts: readonly TranscriptSaid[];
   readonly keepQuestions: boolean;
   /** Pauses inside an answer longer than this are folded, seconds. */
   readonly longestPause: number;
@@ -132,6 +149,16 @@ export const changeSchema = z
       kind: z.literal("plan"),
       what: z.string().trim().min(1).max(120),
       plan: planPartSchema.nullable(),
+    }),
+    /** `null`: no mark there any more. */
+    z.object({ kind: z.literal("mark"), at: moment, words: z.string().trim().min(1).max(400).nullable() }),
+    /** Brought in, or counted by another recording's time; `null`: taken out. */
+    z.object({
+      kind: z.literal("transcript"),
+      file: z.string().regex(/^transcripts\/[0-9a-f]{16,64}\.(?:vtt|srt)$/, "a transcript of the sitting"),
+      as: z
+        .object({ name: z.string().min(1).max(400), recording: z.string().max(200).nullable() })
+        .nullable(),
     }),
     z.object({ kind: z.literal("title"), title: z.string().trim().min(1).max(200) }),
     z.object({ kind: z.literal("keepQuestions"), keepQuestions: z.boolean() }),

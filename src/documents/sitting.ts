@@ -4,8 +4,10 @@ import { channelRoleSchema } from "./recording.ts";
 import {
   chartSaidSchema,
   colourSaidSchema,
+  markSaidSchema,
   pictureSaidSchema,
   storySaidSchema,
+  transcriptSaidSchema,
   voiceSaidSchema,
 } from "./said.ts";
 
@@ -70,6 +72,10 @@ export const sittingSchema = z.looseObject({
   voice: voiceSaidSchema.optional(),
   /** Stretches of pictures that a person judged otherwise than Watch. */
   pictures: z.array(pictureSaidSchema).optional(),
+  /** Moments that somebody pointed at, sitting time. */
+  marks: z.array(markSaidSchema).optional(),
+  /** Transcripts that were brought in. */
+  transcripts: z.array(transcriptSaidSchema).optional(),
 });
 export type Sitting = z.infer<typeof sittingSchema>;
 

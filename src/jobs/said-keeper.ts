@@ -24,6 +24,8 @@ const saidSchema = sittingSchema.pick({ title: true }).extend({
   // Not there in a history of before they could be said.
   sources: voiceSaidSchema.shape.sources.default([]),
   pictures: sittingSchema.shape.pictures.unwrap().default([]),
+  marks: sittingSchema.shape.marks.unwrap().default([]),
+  transcripts: sittingSchema.shape.transcripts.unwrap().default([]),
   microphoneDistances: z.record(z.string(), z.number()).default({}),
   keepQuestions: z.boolean(),
   longestPause: z.number(),
