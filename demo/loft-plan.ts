@@ -17,7 +17,7 @@ const [width, depth] = [rounded(room.maxX - room.minX), rounded(room.maxZ - room
 const [tall, paned] = [windows[0]!, windows[1]!];
 
 /** A box of the loft, by its middle and half sizes in the demo's axes, lying `base` above the boards. */
-const box = (id: string, name: string, centre: Vector3, half: Vector3, material = "wood-lining") => ({
+const box = (id: string, name: string, centre: Vector3, half: Vector3, material = "wood-panelling") => ({
   id,
   name,
   at: spot(centre),
@@ -66,7 +66,7 @@ export const loftPlan: Plan = planSchema.parse({
     height: room.maxY,
     bearing: 250,
     temperature: 16,
-    materials: { walls: "brick-rough", floor: "wood-on-joists", ceiling: "wood-lining" },
+    materials: { walls: "lime-wash", floor: "wood-on-joists", ceiling: "wood-panelling" },
     openings: [
       {
         id: "tall-window",
@@ -100,10 +100,10 @@ export const loftPlan: Plan = planSchema.parse({
       box("far-post", "far post", [-2.42, 1.37, -3.3], [0.13, 1.37, 0.13]),
       box("beam", "tie beam", [0.2, 2.52, -1.25], [2.9, 0.13, 0.11]),
       box("near-beam", "near beam", [0.2, 2.56, 0.9], [2.9, 0.12, 0.11]),
-      box("spare-stone", "spare stone", [0.42, 0.6, -3.32], [0.6, 0.6, 0.12], "rough-concrete"),
+      box("spare-stone", "spare stone", [0.42, 0.6, -3.32], [0.6, 0.6, 0.12], "limestone"),
       box("shelf", "shelf", [0.55, 1.62, -3.47], [0.75, 0.022, 0.12]),
       box("ladder", "ladder", [2.1, 1.35, -3.2], [0.23, 1.35, 0.04]),
-      box("sacks", "sacks", [1.9, 0.49, -2.47], [0.6, 0.49, 0.28], "upholstered-chairs"),
+      box("sacks", "sacks", [1.9, 0.49, -2.47], [0.6, 0.49, 0.28], "chair-cloth"),
       box("cask", "cask", [2.55, 0.45, -1.5], [0.3, 0.45, 0.3]),
     ],
   },
@@ -209,8 +209,9 @@ export const loftPlan: Plan = planSchema.parse({
       at: spot(cameraAPosition),
       height: cameraAPosition[1],
       shot: "cowboy",
-      stop: 4,
+      stop: 4.5,
       iso: 800,
+      nd: 2,
       stand: "tripod",
     },
     {
@@ -221,8 +222,9 @@ export const loftPlan: Plan = planSchema.parse({
       at: spot(cameraBPosition),
       height: cameraBPosition[1],
       shot: "medium close-up",
-      stop: 2.8,
+      stop: 4.5,
       iso: 800,
+      nd: 2,
       stand: "tripod",
     },
   ],

@@ -7,6 +7,7 @@ import type { RoomResult } from "#documents/room-result";
 import { sittingFromText } from "#documents/upgrade";
 import { ExplainedError } from "#errors/explained-error";
 import { writeWhole } from "#outside/disk/write-whole";
+import { moveCsv } from "#room/move-csv";
 import { drawPlan } from "#room/plan-drawing";
 import { roomFigures, roomVerdict } from "#room/room";
 
@@ -81,6 +82,10 @@ export async function writeDrawing(plan: Plan, result: RoomResult, path: string)
   });
   await writeWhole(path, svg);
 }
+
+/** Writes the table of every move's keyframes as CSV, whole or not at all. */
+export const writeMoves = (result: RoomResult, path: string): Promise<void> =>
+  writeWhole(path, moveCsv(result.moves));
 
 /** A whole plan to begin from: the tide-mill loft. */
 export const examplePlan: Plan = loftPlan;

@@ -1,5 +1,6 @@
 import type { Plan } from "#documents/plan";
 import type { Contradiction } from "#documents/room-result";
+import { materials as knownMaterials, materialOf } from "#science/acoustics/materials";
 import { boxOutline, distanceToBox } from "#science/geometry/box";
 import { distanceToEdge, isInside, signedArea } from "#science/geometry/polygon";
 import { lengthWords } from "#science/units/length-words";
@@ -19,6 +20,7 @@ export function contradictionsOf(plan: Plan): Contradiction[] {
     ...openingContradictions(plan),
     ...placeContradictions(plan),
     ...furnitureContradictions(plan),
+    ...materialContradictions(plan),
     ...kitContradictions(plan),
   ];
 }
@@ -288,4 +290,27 @@ function furnitureContradictions(plan: Plan): Contradiction[] {
     }
   }
   return found;
+}
+
+function materialContradictions(plan: Plan): Contradiction[] {
+  const { materials, furniture } = plan.room;
+  const named: [string, string][] = [
+    ["the walls", materials.walls],
+    ["the floor", materials.floor],
+    ["the ceiling", materials.ceiling],
+    ...Object.entries(materials.ofWall ?? {}).map(([wall, id]): [string, string] => [`wall ${wall}`, id]),
+    ...furniture.flatMap((f): [string, string][] =>
+      f.material === undefined ? [] : [[theThing(f.name), f.material]],
+    ),
+  ];
+  return named
+    .filter(([, id]) => materialOf(id) === undefined)
+    .map(([what, id]) =>
+      pair(
+        "no-such-material",
+        [what, id],
+        `${openSentence(what)} ${/s$/.test(what) ? "are" : "is"} of ${id}, which the table of materials does not have.`,
+        `Take one of these: ${knownMaterials.map((m) => m.id).join(", ")}.`,
+      ),
+    );
 }

@@ -52,8 +52,8 @@ export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResul
     ),
     ...cameraFindings(cameras, scene),
     ...placeFindings(geometry, cameras, pairs, scene),
-    ...lightFindings(light, scene),
     ...sunFindings(sun, scene),
+    ...lightFindings(light, scene),
     ...soundFindings(sound),
     ...moveFindings(moves, scene, sound),
   ];
