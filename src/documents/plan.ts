@@ -106,6 +106,16 @@ export const bodySchema = z.looseObject({
   /** From the first line read to the last. */
   readoutMilliseconds: z.number().min(0).max(100).optional(),
   bitRateMbps: z.number().positive().max(10_000).optional(),
+  /** Recording formats by their sheet; a rate that is given for one frame rate goes with it. */
+  codecs: z
+    .array(
+      z.looseObject({
+        id,
+        mbps: z.number().positive().max(10_000),
+        atFrameRate: z.number().positive().max(1000).optional(),
+      }),
+    )
+    .optional(),
   watts: watts.optional(),
   weightKg: weightKg.optional(),
   /** Built-in ND, stops. */
@@ -284,6 +294,8 @@ const cameraSchema = z.looseObject({
   /** Focus distance from the sensor; the sitter's nearer eye where it is not said. */
   focus: size.optional(),
   stand: id.optional(),
+  /** Which of its body's codecs; the body's bit rate where it is not said. */
+  codec: id.optional(),
 });
 
 const placedLightSchema = z.looseObject({
