@@ -1,0 +1,199 @@
+import type { SeenThing } from "#documents/room-result";
+import { distanceToOutline } from "#science/geometry/polygon";
+import {
+  angleBetween,
+  directionOf,
+  headingOf,
+  lengthOf,
+  minus,
+  tiltOf,
+  turnBetween,
+  unit,
+  type Vector3,
+} from "#science/geometry/vector3";
+import { polygonFactor } from "#science/light/polygon-light";
+import { blurDiscMm } from "#science/optics/depth-of-field";
+import { judgePair, type PairFigures } from "#science/optics/lens-pair";
+import { placeInFrame } from "#science/optics/pin-hole";
+import { keyOf } from "./camera-key.ts";
+import { seenBy } from "./geometry-intrusions.ts";
+import type { Thing } from "./geometry-things.ts";
+import { bounceOf, lampLux, placesOf, sunLux, sunThrough, windowLux } from "./light-places.ts";
+import type { Ground } from "./propose-ground.ts";
+import type { Scene, SceneCamera, SceneLight } from "./scene.ts";
+import { firstHit, isClear } from "./scene-rays.ts";
+
+/** One camera as the soft rules see it. */
+export interface CameraLook {
+  readonly camera: SceneCamera;
+  /** Around the sitter from the gaze, clockwise above 0, degrees. */
+  readonly turn: number;
+  /** Between gaze and lens, all told. */
+  readonly eyeline: number;
+  /** From the sitter's head to what is behind it, as this lens sees it, metres. */
+  readonly behind: number;
+  /** Disc of a point there, share of the frame's height. */
+  readonly blur: number;
+  readonly crown: number;
+}
+
+/** What a staging's soft rules are judged by, each figure as the plan's own figures have it. */
+export interface Look {
+  readonly scene: Scene;
+  readonly ground: Ground;
+  readonly cameras: readonly CameraLook[];
+  /** 1: the cameras are clockwise of the gaze; -1: the other way. */
+  readonly side: 1 | -1;
+  readonly pair: PairFigures | null;
+  readonly talk: number;
+  readonly toWall: number;
+  /** The light that models the face: a lamp, else the window that gives it most. */
+  readonly key: {
+    readonly id: string;
+    readonly away: number;
+    readonly up: number;
+    readonly isLamp: boolean;
+  } | null;
+  /** Stops between the lit and the darker cheek, daylight at the middle of the hours counted; null: no light at all. */
+  readonly keyToFill: number | null;
+  /** Of the windows, the one that gives the face most: which way from the gaze (away from the cameras above 0), and how much. */
+  readonly window: { readonly id: string; readonly away: number; readonly factor: number } | null;
+}
+
+/** Signed so that above 0 is the side away from the cameras. */
+const awayFrom = (look: { side: 1 | -1; gaze: number }, way: Vector3): number =>
+  -look.side * turnBetween(look.gaze, headingOf(way));
+
+/** Looks at a staging. */
+export function lookAt(scene: Scene, ground: Ground): Look {
+  const { sitter, interviewer } = scene;
+  const gaze = headingOf(sitter.gaze);
+  const cameras = scene.cameras.map((camera): CameraLook => {
+    const toLens = minus(camera.point, sitter.eyes);
+    const away = unit([-toLens[0], -toLens[1], -toLens[2]]);
+    const behind = firstHit(scene, sitter.head, away)?.metres ?? 0;
+    const focusMm = Math.max(camera.focus * 1000, camera.focalMm * 1.05);
+    const disc = blurDiscMm(camera.focalMm, camera.stop, focusMm, (camera.sitterDistance + behind) * 1000);
+    return {
+      camera,
+      turn: turnBetween(gaze, headingOf(minus(camera.point, sitter.head))),
+      eyeline: angleBetween(sitter.gaze, toLens),
+      behind,
+      blur: disc / camera.sensorMm[1],
+      crown: placeInFrame(camera, sitter.crown)?.y ?? 0,
+    };
+  });
+  const sum = cameras.reduce((all, c) => all + Math.sign(c.turn), 0);
+  const side = sum >= 0 ? 1 : -1;
+  const [a, b] = scene.cameras;
+  const window = windowOf(scene, ground, { side, gaze });
+  return {
+    scene,
+    ground,
+    cameras,
+    side,
+    pair: a && b ? pairOf(scene, a, b) : null,
+    talk: lengthOf(minus(sitter.eyes, interviewer.eyes)),
+    toWall: distanceToOutline(scene.room.outline, sitter.head[0], sitter.head[1]),
+    key: keyLook(scene, keyOf(scene), window, { side, gaze }),
+    keyToFill: keyToFillOf(scene, ground),
+    window,
+  };
+}
+
+function pairOf(scene: Scene, a: SceneCamera, b: SceneCamera): PairFigures {
+  const lens = (c: SceneCamera): Parameters<typeof judgePair>[0] => ({
+    focalMm: c.focalMm,
+    sensorWidthMm: c.sensorMm[0] * c.squeeze,
+    frameHeight: Math.max(0.01, 2 * c.sitterDepth * c.tanHalfHeight),
+  });
+  const { eyes } = scene.sitter;
+  return judgePair(lens(a), lens(b), angleBetween(minus(a.point, eyes), minus(b.point, eyes)));
+}
+
+function windowOf(scene: Scene, ground: Ground, look: { side: 1 | -1; gaze: number }): Look["window"] {
+  if (!ground.hasWindow) return null;
+  const { eyes, head } = scene.sitter;
+  let best: Look["window"] = null;
+  for (const wall of scene.walls)
+    for (const opening of wall.openings) {
+      if (opening.said.kind !== "window" || opening.passes <= 0) continue;
+      const way = minus(opening.middle, eyes);
+      const factor = polygonFactor(opening.corners, eyes, unit(way)) * opening.passes;
+      if (factor < 0.002 || (best && factor <= best.factor)) continue;
+      const inside: Vector3 = [
+        opening.middle[0] + wall.inward[0] * 0.02,
+        opening.middle[1] + wall.inward[1] * 0.02,
+        opening.middle[2],
+      ];
+      if (!isClear(scene, eyes, inside)) continue;
+      best = { id: opening.said.id, away: awayFrom(look, minus(opening.middle, head)), factor };
+    }
+  return best;
+}
+
+function keyLook(
+  scene: Scene,
+  lamp: SceneLight | undefined,
+  window: Look["window"],
+  look: { side: 1 | -1; gaze: number },
+): Look["key"] {
+  if (lamp)
+    return {
+      id: lamp.id,
+      away: awayFrom(look, minus(lamp.point, scene.sitter.head)),
+      up: tiltOf(minus(lamp.point, scene.sitter.eyes)),
+      isLamp: true,
+    };
+  const opening = window && scene.walls.flatMap((w) => w.openings).find((o) => o.said.id === window.id);
+  return opening
+    ? {
+        id: window.id,
+        away: window.away,
+        up: tiltOf(minus(opening.middle, scene.sitter.eyes)),
+        isLamp: false,
+      }
+    : null;
+}
+
+/** Both cheeks as the plan's light figures have them: lamps, windows, sun and what the room throws back. */
+function keyToFillOf(scene: Scene, ground: Ground): number | null {
+  const { left, right } = placesOf(scene);
+  const day = ground.daylight;
+  let back = 0;
+  for (const { lux } of bounceOf(scene, day)) back += lux;
+  let [l, r] = [back, back];
+  for (const light of scene.lights) {
+    l += lampLux(scene, light, left);
+    r += lampLux(scene, light, right);
+  }
+  if (day) {
+    for (const wall of scene.walls)
+      for (const opening of wall.openings)
+        if (opening.passes > 0) {
+          l += windowLux(scene, opening, left, day);
+          r += windowLux(scene, opening, right, day);
+        }
+    l += sunLux(scene, left, day)?.lux ?? 0;
+    r += sunLux(scene, right, day)?.lux ?? 0;
+  }
+  const least = Math.min(l, r);
+  return least > 0.01 ? Math.log2(Math.max(l, r) / least) : null;
+}
+
+/** Minutes of the shoot in which the sun stands on the sitter's eyes, at most. */
+export function sunMinutes(look: Look, stepMinutes: number): number {
+  let minutes = 0;
+  for (const toSun of look.ground.suns)
+    if (sunThrough(look.scene, look.scene.sitter.eyes, toSun)) minutes += stepMinutes;
+  return minutes;
+}
+
+/** Share of each frame that some of the room's things cover, as the plan's figures have it: one entry a camera. */
+export function framed(look: Look, things: readonly Thing[]): SeenThing[][] {
+  return look.cameras.map(({ camera }) => seenBy(look.scene, camera, camera.id, things));
+}
+
+/** Degrees between where the sitter's mouth points and a microphone. */
+export const offMouth = (scene: Scene, point: Vector3): number =>
+  angleBetween(directionOf(scene.sitter.headHeading), minus(point, scene.sitter.mouth));
