@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { findingSchema } from "./finding.ts";
+import { type KitResult, kitResultSchema } from "./kit-result.ts";
 import { channelRoleSchema } from "./recording.ts";
 import { type RoomResult, roomResultSchema } from "./room-result.ts";
 
@@ -471,6 +472,10 @@ export const storyResultSchema = z.object({
   material: storyMaterialSchema.optional(),
   /** Who speaks when, sitting time. */
   speech: z.array(z.object({ start: z.number(), end: z.number(), who: z.enum(["sitter", "interviewer"]) })),
+  /** Lines of the transcripts that were brought in, sitting time, in order; `who` as the file names them. */
+  lines: z
+    .array(z.object({ start: z.number(), end: z.number(), text: z.string(), who: z.string().optional() }))
+    .optional(),
   findings: z.array(findingSchema),
 });
 export type StoryResult = z.infer<typeof storyResultSchema>;
@@ -494,6 +499,21 @@ export const handoverResultSchema = z.object({
       height: z.number(),
       frameRate: z.object({ num: z.number().int(), den: z.number().int() }),
       loudness: z.object({ integrated: z.number(), truePeak: z.number(), range: z.number() }),
+      /** LUFS that were asked for. */
+      loudnessTarget: z.number().optional(),
+      /** Its first picture as a still, relative path. */
+      poster: z.string().optional(),
+      /** The shots that it was rendered from: which recording by hash, from which local time, for how long; seconds. */
+      shots: z
+        .array(
+          z.object({
+            hash: z.string(),
+            sourceStart: z.number(),
+            seconds: z.number(),
+            scale: z.number().optional(),
+          }),
+        )
+        .optional(),
     })
     .nullable(),
   findings: z.array(findingSchema),
@@ -502,6 +522,7 @@ export type HandoverResult = z.infer<typeof handoverResultSchema>;
 
 export const resultSchemas = {
   room: roomResultSchema,
+  kit: kitResultSchema,
   cards: cardsResultSchema,
   clock: clockResultSchema,
   watch: watchResultSchema,
@@ -513,6 +534,7 @@ export const resultSchemas = {
 export type ChapterName = keyof typeof resultSchemas;
 export interface ChapterResults {
   room: RoomResult;
+  kit: KitResult;
   cards: CardsResult;
   clock: ClockResult;
   watch: WatchResult;

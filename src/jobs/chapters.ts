@@ -4,6 +4,7 @@ import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/c
 import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import { handover } from "#handover/handover";
+import { kit } from "#kit/kit";
 import { room } from "#room/room";
 import { story } from "#story/story";
 import { voice } from "#voice/voice";
@@ -31,6 +32,7 @@ const forget = <Name extends MeasuredName, Inputs extends object>(
 /** In the order of the job. */
 export const chapters: readonly AnyChapter[] = [
   forget(room),
+  forget(kit),
   forget(clock),
   forget(watch),
   forget(voice),

@@ -42,6 +42,9 @@ export function kitFigures(plan: Plan): KitResult {
 /** What is wrong or worth knowing about the kit. */
 export const kitFindings = (result: KitResult): Finding[] => result.findings;
 
+const joined = (words: readonly string[]): string =>
+  words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+
 /** The sentence that opens the chapter. */
 export function kitVerdict(result: KitResult): string {
   const { cameras, circuits, findings } = result;
@@ -52,7 +55,7 @@ export function kitVerdict(result: KitResult): string {
       ? stops[0]!.says
       : `${openSentence(countOf(stops.length, "thing"))} of the kit do not last or hold: ${stops[0]!.says}`;
   const carded = cameras.filter((c) => c.cards !== null);
-  const hours = carded.map((c) => `${c.id} ${c.cards!.hours.toFixed(1)} hours`);
+  const hours = carded.map((c) => `${c.cards!.hours.toFixed(1)} hours on ${c.id}`);
   const swaps = cameras.flatMap((c) => c.swaps);
   const inside = swaps.filter(({ inBreak }) => !inBreak);
   const changes =
@@ -61,9 +64,11 @@ export function kitVerdict(result: KitResult): string {
       : inside.length === 0
         ? `${countOf(swaps.length, "change")} of card or battery fall${swaps.length === 1 ? "s" : ""} in breaks`
         : `${countOf(inside.length, "change")} of card or battery fall${inside.length === 1 ? "s" : ""} inside a block`;
-  const cards = hours.length > 0 ? `Cards hold ${hours.join(", ")}` : "How long the cards last is not known";
+  const cards = hours.length > 0 ? `The cards hold ${joined(hours)}` : "How long the cards last is not known";
   const fullest = [...circuits].sort((a, b) => b.share - a.share)[0];
-  const mains = fullest ? `; ${fullest.name} carries ${Math.round(100 * fullest.share)} % of its rating` : "";
+  const mains = fullest
+    ? `; the fullest circuit, ${fullest.name}, is at ${Math.round(100 * fullest.share)} % of its rating`
+    : "";
   return result.day.blocks.length > 0 ? `${cards}; ${changes}${mains}.` : `${cards}${mains}.`;
 }
 

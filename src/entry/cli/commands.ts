@@ -2,6 +2,7 @@ import { cards } from "./cards-command.ts";
 import { clock, colour, voice, watch } from "./chapter-commands.ts";
 import type { Call, CommandSpec } from "./command.ts";
 import { demo } from "./demo-command.ts";
+import { kit } from "./kit-command.ts";
 import type { ExitCode } from "./main.ts";
 import { room } from "./room-command.ts";
 import { handover, run, story } from "./sitting-commands.ts";
@@ -18,6 +19,7 @@ export const commands: readonly Command[] = [
   start,
   demo,
   room,
+  kit,
   cards,
   clock,
   watch,
