@@ -1,8 +1,5 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import type { MeasureContext } from "#documents/chapter";
-import { type ColourResult, colourResultSchema } from "#documents/chapter-results";
-import type { DeepPicture, SmallPicture } from "#documents/media-reader";
-import type { Recording } from "#documents/recording";
+import type { ColourResult } from "#documents/chapter-results";
 import type { ChartSaid } from "#documents/said";
 import type { Sitting } from "#documents/sitting";
 import { readCdl } from "#formats/cdl/read-cdl";
@@ -10,228 +7,20 @@ import { applyClf } from "#formats/clf/apply-clf";
 import { readClf } from "#formats/clf/read-clf";
 import { parseCube } from "#formats/cube/cube";
 import { sampleLut3d } from "#science/colour/lut3d";
-import type { Triple } from "#science/colour/matrix3";
-import { linearToBt709 } from "#science/colour/transfer-functions";
-import { drawChart } from "#science/vision/draw-chart";
-import type { Point } from "#science/vision/homography";
+import {
+  cameraA,
+  cameraB,
+  chartFrom,
+  chartTo,
+  type FakeCamera,
+  height,
+  recordingOf,
+  run,
+  type Written,
+  width,
+} from "../../../test/helpers/drawn-cameras.ts";
 import { sensorChart } from "../../../test/helpers/published-colour.ts";
 import { colour } from "./colour.ts";
-
-/*
- * A sitting of arrays: two measured sensors see the chart's published spectra under published lights, each through
- * its own curve; chart, frame and ground are drawn, coded and made noisy. No file is read.
- */
-
-const width = 720;
-const height = 404;
-const chartFrom = 2;
-const chartTo = 5;
-const length = 11;
-
-interface FakeCamera {
-  readonly device: string;
-  readonly patches: readonly Triple[];
-  readonly curve: (light: number) => number;
-  readonly transfer: number;
-  readonly corners: [Point, Point, Point, Point] | null;
-  readonly noise: number;
-  readonly light?: (x: number, y: number) => number;
-}
-
-const demoLog = (light: number): number => 0.095 * Math.log2(Math.max(1.5 * light, -0.004) + 0.015) + 0.614;
-
-const cameraA: FakeCamera = {
-  device: "A",
-  patches: sensorChart(1, "D65"),
-  curve: demoLog,
-  transfer: 2,
-  corners: [
-    [225, 112],
-    [480, 127],
-    [465, 292],
-    [217, 277],
-  ],
-  noise: 0.004,
-};
-const cameraB: FakeCamera = {
-  device: "B",
-  patches: sensorChart(2, "D65", [0.62, 0.7, 0.84]),
-  curve: linearToBt709,
-  transfer: 1,
-  corners: [
-    [525, 315],
-    [285, 300],
-    [300, 135],
-    [532, 150],
-  ],
-  noise: 0.006,
-};
-
-function recordingOf({ device, transfer }: FakeCamera): Recording {
-  return {
-    hash: `xxh128:${device.repeat(32)}`,
-    path: `${device}001.mov`,
-    device,
-    kind: "camera",
-    roles: [],
-    probe: {
-      container: "mov,mp4,m4a,3gp,3g2,mj2",
-      bytes: 1,
-      durationSeconds: length,
-      picture: {
-        streamIndex: 0,
-        codec: "prores",
-        pixelFormat: "yuv422p10le",
-        bitDepth: 10,
-        width,
-        height,
-        frameRate: { num: 25, den: 1 },
-        isVariableRate: false,
-        startSeconds: 0,
-        durationSeconds: length,
-        frames: length * 25,
-        colour: { primaries: 1, transfer, matrix: 1, fullRange: false },
-        rotationDegrees: 0,
-        pixelAspect: { num: 1, den: 1 },
-      },
-      sound: null,
-      timecode: null,
-      timeReferenceSamples: null,
-      createdAt: null,
-    },
-  };
-}
-
-interface Drawn {
-  readonly chart: Float32Array;
-  readonly bare: Float32Array;
-}
-const drawings = new Map<FakeCamera, Drawn>();
-
-/** Code values without noise: with the chart and without. Drawn once a camera. */
-function draw(camera: FakeCamera): Drawn {
-  const known = drawings.get(camera);
-  if (known) return known;
-  const behind = (x: number, y: number): Triple => {
-    const wood = 0.12 + 0.05 * Math.sin(x / 40) * Math.cos(y / 70);
-    return [wood, 0.8 * wood, 0.6 * wood];
-  };
-  const off: [Point, Point, Point, Point] = [
-    [-900, -900],
-    [-800, -900],
-    [-800, -830],
-    [-900, -830],
-  ];
-  const make = (corners: [Point, Point, Point, Point]): Float32Array =>
-    drawChart({
-      width,
-      height,
-      corners,
-      patches: camera.patches,
-      frame: [0.03, 0.03, 0.03],
-      behind,
-      ...(camera.light ? { light: camera.light } : {}),
-    }).map(camera.curve);
-  const bare = make(off);
-  const drawn = { bare, chart: camera.corners ? make(camera.corners) : bare };
-  drawings.set(camera, drawn);
-  return drawn;
-}
-
-interface Written {
-  readonly texts: Map<string, string>;
-  readonly pictures: Map<
-    string,
-    { readonly width: number; readonly height: number; readonly rgb: Uint8Array }
-  >;
-  readonly stills: { name: string; at: number; luts: readonly string[] }[];
-}
-
-function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext; written: Written } {
-  const drawn = new Map(cameras.map((camera) => [camera.device, { camera, pictures: draw(camera) }]));
-  const written: Written = { texts: new Map(), pictures: new Map(), stills: [] };
-  let state = 12345;
-  const chance = (): number => {
-    state = (Math.imul(state, 1103515245) + 12345) >>> 0;
-    return state / 2 ** 32;
-  };
-  // Sum of three: near enough to a bell for a sensor's noise. A prime length, so that no two frames start alike.
-  const noise = Float32Array.from({ length: 100_003 }, () => 2 * (chance() + chance() + chance() - 1.5));
-  function at<T extends Uint8Array | Uint16Array>(
-    recording: Recording,
-    seconds: number,
-    out: T,
-    full: number,
-  ): T {
-    const { camera, pictures } = drawn.get(recording.device)!;
-    const from = seconds >= chartFrom && seconds < chartTo ? pictures.chart : pictures.bare;
-    const start = Math.floor(chance() * noise.length);
-    for (let i = 0; i < out.length; i++) {
-      const grain = camera.noise * noise[(start + i) % noise.length]!;
-      out[i] = Math.min(full, Math.max(0, Math.round(full * (from[i]! + grain))));
-    }
-    return out;
-  }
-  async function* keys(recording: Recording): AsyncGenerator<SmallPicture> {
-    for (let t = 0; t < length; t++) {
-      yield { atSeconds: t, width, height, rgb: at(recording, t, new Uint8Array(width * height * 3), 255) };
-    }
-  }
-  async function* frames(recording: Recording, times: readonly number[]): AsyncGenerator<DeepPicture> {
-    for (const t of times) {
-      yield {
-        atSeconds: t,
-        width,
-        height,
-        rgb: at(recording, t, new Uint16Array(width * height * 3), 65_535),
-      };
-    }
-  }
-  const refuse = (): never => {
-    throw new Error("not asked of this chapter");
-  };
-  const context: MeasureContext = {
-    media: { sound: refuse, keyPictures: keys, pictures: (recording) => keys(recording), framesAt: frames },
-    signal: { aborted: false, reason: undefined, throwIfAborted: () => {} } as unknown as AbortSignal,
-    progress: () => {},
-    speech: refuse,
-    loudness: refuse,
-    writeText: async (name, text) => {
-      written.texts.set(`measured/colour/${name}`, text);
-      return `measured/colour/${name}`;
-    },
-    writeBytes: refuse,
-    writeSound: refuse,
-    writePicture: async (name, picture) => {
-      written.pictures.set(`measured/colour/${name}`, picture);
-      return `measured/colour/${name}`;
-    },
-    still: async (name, _recording, seconds, wish) => {
-      written.stills.push({ name, at: seconds, luts: wish.luts ?? [] });
-      return `measured/colour/${name}`;
-    },
-    renderCut: refuse,
-    madeSound: refuse,
-    readMadeText: async (path) => written.texts.get(path)!,
-    copyMade: refuse,
-  };
-  return { context, written };
-}
-
-async function run(
-  cameras: readonly FakeCamera[],
-  charts: readonly ChartSaid[] = [],
-): Promise<{ result: ColourResult; written: Written }> {
-  const { context, written } = fakeContext(cameras);
-  const inputs = colour.inputs({
-    sitting: { charts: [...charts] } as Partial<Sitting> as Sitting,
-    recordings: cameras.map(recordingOf),
-    results: {},
-  });
-  if ("missing" in inputs) throw new Error(inputs.missing);
-  const result = await colour.measure(inputs, context);
-  return { result: colourResultSchema.parse(result), written };
-}
 
 describe("colour, on a sitting of two measured sensors", () => {
   let result: ColourResult;
@@ -247,7 +36,7 @@ describe("colour, on a sitting of two measured sensors", () => {
       expect(chart.at).toBeGreaterThanOrEqual(chartFrom);
       expect(chart.at).toBeLessThan(chartTo);
       chart.corners.forEach(([x, y], i) => {
-        expect(Math.hypot(x - camera.corners![i]![0], y - camera.corners![i]![1])).toBeLessThan(5);
+        expect(Math.hypot(x - camera.corners![i]![0], y - camera.corners![i]![1])).toBeLessThan(3.5);
       });
     }
   });
@@ -340,6 +129,20 @@ describe("colour, on a sitting of two measured sensors", () => {
     expect(matched!.luts).toEqual([result.lut, result.viewLut]);
   });
 
+  it("hands over one picture of before and after: three stills, and every patch in three parts", () => {
+    const sheet = written.pictures.get(result.contactSheet!)!;
+    expect(result.files).toContain(result.contactSheet);
+    // Dark skin lies under the first still: A's, B's as recorded, B's matched, from left to right.
+    const patches = result.match!.patches;
+    const cellWidth = (sheet.width - 48 - 50) / 6;
+    const y = sheet.height - 24 - 4 * 94 + 42;
+    for (const [k, key] of (["aRgb", "beforeRgb", "afterRgb"] as const).entries()) {
+      const x = Math.round(24 + ((k + 0.5) * cellWidth) / 3);
+      for (let c = 0; c < 3; c++)
+        expect(sheet.rgb[(y * sheet.width + x) * 3 + c]! / 255).toBeCloseTo(patches[0]![key][c]!, 2);
+    }
+  });
+
   it("opens with a sentence that names both differences and the worst patch", () => {
     expect(colour.verdict(result)).toMatch(
       /^Camera B now agrees with camera A to \d\.\d units; as recorded they differed by \d+\.\d, and by 0\.5 stop\. .+ is worst, at \d+\.\d\.$/,
@@ -355,24 +158,24 @@ describe("colour, with corners set by hand", () => {
   });
 
   it("reads the chart just there and then, and says so; the other camera's is found as ever", async () => {
-    const { result, written } = await run([cameraA, cameraB], [said(cameraB, 4)]);
+    const { result, written } = await run([cameraA, cameraB], { charts: [said(cameraB, 4)] });
     expect(result.charts.map(({ byHand }) => byHand)).toEqual([undefined, true]);
     expect(result.charts[1]).toMatchObject({ at: 4, corners: cameraB.corners, picture: { width, height } });
     expect(written.stills.find(({ name }) => name === "b-chart.jpg")!.at).toBe(4);
-    expect(result.match!.after.mean).toBeLessThanOrEqual(2);
+    expect(result.match!.after.mean).toBeLessThanOrEqual(2.2);
   });
 
   it("may be set in every camera, a little beside the edges", async () => {
-    const { result } = await run([cameraA, cameraB], [said(cameraA, 3), said(cameraB, 3, 2)]);
+    const { result } = await run([cameraA, cameraB], { charts: [said(cameraA, 3), said(cameraB, 3, 2)] });
     expect(result.charts.every(({ byHand }) => byHand)).toBe(true);
     expect(result.match!.after.mean).toBeLessThanOrEqual(2.5);
   });
 
   it("refuses corners that enclose something else, or leave the picture", async () => {
-    const beside = await run([cameraA, cameraB], [said(cameraB, 9)]);
+    const beside = await run([cameraA, cameraB], { charts: [said(cameraB, 9)] });
     expect(beside.result.match).toBeNull();
     expect(beside.result.findings[0]).toMatchObject({ code: "colour.corners-doubtful", weight: "stop" });
-    const outside = await run([cameraA, cameraB], [said(cameraB, 4, 300)]);
+    const outside = await run([cameraA, cameraB], { charts: [said(cameraB, 4, 300)] });
     expect(outside.result.findings[0]).toMatchObject({ code: "colour.corners-outside", weight: "stop" });
     expect(outside.result.match).toBeNull();
   });

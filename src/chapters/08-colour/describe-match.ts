@@ -15,6 +15,9 @@ import type { MatchFiles } from "./write-luts.ts";
 /** From the white that the chart's values are published under to a screen's. */
 const toD65 = bradfordAdaptation(chart24White, chromaticityToXyz(whiteD65));
 
+/** Greys off by more than this under a curve that a person gave, L* units, are told. */
+const givenDoubtful = 4;
+
 type MatchResult = NonNullable<ColourResult["match"]>;
 
 const levelWords = {
@@ -101,7 +104,16 @@ export function matchFindings(match: CameraMatch, a: JudgedShot, b: JudgedShot):
       where: judged.camera,
       ...(residual === null ? {} : { figure: `greys to ${oneDecimal(100 * residual)} % of the range` }),
     };
-    if (tagRefused) {
+    if (used.known === "given" && (tagError ?? 0) > givenDoubtful) {
+      findings.push({
+        code: "colour.curve-doubtful",
+        weight: "warn",
+        says: `Camera ${judged.camera}'s curve was given as ${used.name}, but the chart's greys are off by ${oneDecimal(tagError!)} units of lightness under it.`,
+        remedy:
+          "It was used as you gave it. Check the camera's setting, or take the curve back to have it found by the greys.",
+        evidence: { where: judged.camera, figure: `${oneDecimal(tagError!)} L*` },
+      });
+    } else if (tagRefused) {
       findings.push({
         code: "colour.tag-contradicted",
         weight: "note",

@@ -179,11 +179,16 @@ function transformOf(curveA: Curve, curveB: Curve, matrix: Matrix3): (code: Trip
   };
 }
 
+const grounds = {
+  tag: " by its tag",
+  given: " as given",
+  recognised: " by the chart's greys",
+  learned: "",
+} as const;
+
 function curvesInWords(a: WeakSide, b: WeakSide): string {
   const how = ({ curve, isAssumed }: WeakSide): string =>
-    isAssumed
-      ? `${curve.name} for want of better`
-      : `${curve.name} ${curve.known === "given" ? "as given" : "by its tag"}`;
+    isAssumed ? `${curve.name} for want of better` : `${curve.name}${grounds[curve.known]}`;
   return `camera ${a.device}'s curve ${how(a)}, camera ${b.device}'s ${how(b)}`;
 }
 

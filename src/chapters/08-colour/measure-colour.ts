@@ -7,6 +7,7 @@ import { chartWhite } from "#science/colour/chart-reference";
 import { evenedLight } from "#science/colour/chart-shot";
 import type { Curve } from "#science/colour/curve";
 import { givenCurve } from "#science/colour/given-curve";
+import type { Lut3d } from "#science/colour/lut3d";
 import type { Triple } from "#science/colour/matrix3";
 import type { ColourInputs } from "./colour-inputs.ts";
 import { describeWhite } from "./describe-white.ts";
@@ -52,6 +53,7 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
   }
   const matches: Match[] = solved.flatMap((one) => one.matches);
   const files = solved.flatMap((one) => one.files);
+  const tables = new Map(solved.flatMap((one) => [...one.tables]));
   findings.push(...solved.flatMap((one) => one.findings));
   for (const other of others) {
     if (matches.some(({ from }) => from === other.camera.device)) continue;
@@ -60,6 +62,7 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
     if (!weak.match) continue;
     matches.push(weak.match);
     files.push(...weak.files);
+    if (weak.table) tables.set(weak.match.lut, weak.table);
   }
   for (const { camera, shown, isHandLost } of charts) {
     if (shown.length === 0 && !isHandLost) findings.push(noChart(camera.device));
@@ -101,7 +104,9 @@ export async function measureColour(inputs: ColourInputs, context: MeasureContex
     viewLut,
     context,
   );
-  const contactSheet = firstMatch ? await writeSheet(firstMatch, viewLut, stills, cameras, context) : null;
+  const contactSheet = firstMatch
+    ? await writeSheet(firstMatch, viewLut, tables, stills, cameras, context)
+    : null;
   if (contactSheet) files.push(contactSheet);
   context.progress(1);
   const match = firstMatch ? (({ lut: _lut, ...rest }) => rest)(firstMatch) : null;
@@ -163,8 +168,8 @@ async function matchWeakly(
   b: CameraCharts,
   inputs: ColourInputs,
   context: MeasureContext,
-): Promise<{ match: Match | null; files: readonly string[]; findings: Finding[] }> {
-  const none = { match: null, files: [], findings: [] };
+): Promise<{ match: Match | null; table: Lut3d | null; files: readonly string[]; findings: Finding[] }> {
+  const none = { match: null, table: null, files: [], findings: [] };
   // A chart that was refused was refused: film it again.
   if (
     [a, b].some(({ shown, isHandLost }) => isHandLost || shown.some(({ judged }) => judged.refused !== null))
@@ -181,7 +186,7 @@ async function matchWeakly(
     ));
   if (!weak) return none;
   const [to, from] = [a.camera.device, b.camera.device];
-  const { lut, files } = await writeWeakMatchFiles(weak, to, from, context);
+  const { lut, table, files } = await writeWeakMatchFiles(weak, to, from, context);
   const before = { mean: weak.before, max: weak.before };
   const after = { mean: weak.after, max: weak.after };
   return {
@@ -198,6 +203,7 @@ async function matchWeakly(
       patches: [],
       lut,
     },
+    table,
     files,
     findings: [
       {

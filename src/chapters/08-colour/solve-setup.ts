@@ -3,6 +3,7 @@ import type { ColourResult } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import { matchCameras } from "#science/colour/camera-match";
 import type { ChartShot } from "#science/colour/chart-shot";
+import type { Lut3d } from "#science/colour/lut3d";
 import type { ColourInputs } from "./colour-inputs.ts";
 import { commonMoments } from "./common-moments.ts";
 import { describeMatch, matchFindings } from "./describe-match.ts";
@@ -14,6 +15,8 @@ import { writeMatchFiles, writeViewLut } from "./write-luts.ts";
 export interface SolvedSetup {
   readonly matches: NonNullable<ColourResult["matches"]>;
   readonly viewLut: string | null;
+  /** The tables by the path of their file. */
+  readonly tables: ReadonlyMap<string, Lut3d>;
   readonly files: readonly string[];
   readonly findings: readonly Finding[];
 }
@@ -28,8 +31,10 @@ export async function solveSetup(
 ): Promise<SolvedSetup> {
   const [first, ...others] = cameras;
   const a = setup.shots.get(first!.device)!.judged;
-  const viewLut = await writeViewLut(a, number, context);
+  const view = await writeViewLut(a, number, context);
+  const viewLut = view?.lut ?? null;
   const files: string[] = viewLut ? [viewLut] : [];
+  const tables = new Map(view ? [[view.lut, view.table]] : []);
   const findings: Finding[] = [];
   const matches: SolvedSetup["matches"][number][] = [];
   const shotOf = (device: string): ChartShot | null => {
@@ -57,6 +62,7 @@ export async function solveSetup(
     }
     const written = await writeMatchFiles(match, shotB.codes, a.camera, b.camera, number, context);
     files.push(...written.files);
+    tables.set(written.lut, written.table);
     const described = describeMatch(match, a.camera, b.camera, written);
     matches.push({
       ...described,
@@ -70,7 +76,7 @@ export async function solveSetup(
     });
     findings.push(...matchFindings(match, a, b));
   }
-  return { matches, viewLut, files, findings };
+  return { matches, viewLut, tables, files, findings };
 }
 
 const signed = (stops: number): string => `${stops < 0 ? "-" : "+"}${Math.abs(stops).toFixed(2)}`;

@@ -30,6 +30,7 @@ const expects =
 export interface MatchFiles {
   /** The .cube table; the other files are the same match for other programs. */
   readonly lut: string;
+  readonly table: Lut3d;
   readonly files: readonly string[];
   readonly cdl: Cdl;
   /** What the CDL leaves, CIEDE2000, one a patch. */
@@ -75,7 +76,7 @@ export async function writeMatchFiles(
       },
     ]),
   );
-  return { lut: cube, files: [cube, clf, decisions], cdl, cdlLeaves };
+  return { lut: cube, table: lut, files: [cube, clf, decisions], cdl, cdlLeaves };
 }
 
 const inName = (setup: number): string => (setup > 1 ? `-${setup}` : "");
@@ -87,7 +88,7 @@ export async function writeWeakMatchFiles(
   to: string,
   from: string,
   context: MeasureContext,
-): Promise<{ readonly lut: string; readonly files: readonly string[] }> {
+): Promise<{ readonly lut: string; readonly table: Lut3d; readonly files: readonly string[] }> {
   const name = `camera-${from.toLowerCase()}-to-${to.toLowerCase()}`;
   const title = `Camera ${from} to camera ${to}, without a chart`;
   const lut = chooseLutSize(match.transform, match.toLab);
@@ -101,7 +102,7 @@ export async function writeWeakMatchFiles(
     `${name}.clf`,
     writeClf(clfAbout(title, says, from, to), clfTable(lut)),
   );
-  return { lut: cube, files: [cube, clf] };
+  return { lut: cube, table: lut, files: [cube, clf] };
 }
 
 const clfAbout = (name: string, descriptions: readonly string[], from: string, to: string) => ({
@@ -117,14 +118,14 @@ export async function writeViewLut(
   a: JudgedShot,
   setup: number,
   context: MeasureContext,
-): Promise<string | null> {
+): Promise<{ readonly lut: string; readonly table: Lut3d } | null> {
   if (isAlreadyDisplay(a)) return null;
   const { unusable } = a.forMatch;
   const { curve } = findCameraCurve(a.forMatch);
   const view = fitReferenceView(evenedLight(a.forMatch, curve), new Set(unusable ?? []));
   const show = (code: Triple): Triple => d50ToDisplayBt709(view.toXyz(throughCurve(curve, code)));
   const lut = makeLut3d(65, show);
-  return context.writeText(
+  const path = await context.writeText(
     `camera-${a.camera.toLowerCase()}-view${inName(setup)}.cube`,
     formatCube(lut, {
       title: `Camera ${a.camera} for viewing${inTitle(setup)}`,
@@ -134,6 +135,7 @@ export async function writeViewLut(
       ],
     }),
   );
+  return { lut: path, table: lut };
 }
 
 /**

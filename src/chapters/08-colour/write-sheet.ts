@@ -1,6 +1,5 @@
 import type { MeasureContext } from "#documents/chapter";
 import type { ColourResult } from "#documents/chapter-results";
-import { parseCube } from "#formats/cube/cube";
 import type { Lut3d } from "#science/colour/lut3d";
 import type { Camera } from "./colour-inputs.ts";
 import { type SheetStill, writeContactSheet } from "./contact-sheet.ts";
@@ -9,12 +8,13 @@ import { type SheetStill, writeContactSheet } from "./contact-sheet.ts";
 export async function writeSheet(
   match: NonNullable<ColourResult["matches"]>[number],
   viewLut: string | null,
+  tables: ReadonlyMap<string, Lut3d>,
   stills: ColourResult["stills"],
   cameras: readonly Camera[],
   context: MeasureContext,
 ): Promise<string | null> {
-  const view = viewLut ? [await readLut(viewLut, context)] : [];
-  const lut = await readLut(match.lut, context);
+  const view = viewLut ? [tables.get(viewLut)!] : [];
+  const lut = tables.get(match.lut)!;
   const still = (name: "a" | "b", luts: readonly Lut3d[]): SheetStill | null => {
     const taken = stills.find((one) => one.name === name);
     const recording = cameras
@@ -25,10 +25,4 @@ export async function writeSheet(
   const [a, before, after] = [still("a", view), still("b", []), still("b", [lut, ...view])];
   if (!a || !before || !after) return null;
   return await writeContactSheet("contact-sheet.jpg", [a, before, after], match.patches, context);
-}
-
-async function readLut(path: string, context: MeasureContext): Promise<Lut3d> {
-  const cube = parseCube(await context.readMadeText(path));
-  if (cube.kind !== "3D") throw new TypeError(`${path} is not the table that was written`);
-  return cube.lut;
 }

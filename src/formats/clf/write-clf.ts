@@ -1,3 +1,4 @@
+import { decimalRows } from "#formats/cube/decimal-rows";
 import { writeXml } from "#formats/xml/write-xml";
 import { element, type XmlElement } from "#formats/xml/xml-element";
 import type { Cdl } from "#science/colour/cdl";
@@ -46,10 +47,10 @@ function writeNode(node: ClfNode): XmlElement {
       const rows = node.matrix.map((row, r) =>
         (hasOffset ? [...row, node.offset[r]!] : row).map(exact).join(" "),
       );
-      return element("Matrix", depths, [array(hasOffset ? "3 4" : "3 3", rows)]);
+      return element("Matrix", depths, [array(hasOffset ? "3 4" : "3 3", `${rows.join("\n")}\n`)]);
     }
     case "LUT1D": {
-      const rows = rowsOf(node.table.length / 3, (i) => i * 3, node.table);
+      const rows = decimalRows(node.table.length / 3, (i) => i * 3, node.table);
       return element("LUT1D", { ...depths, ...(node.halfDomain ? { halfDomain: "true" } : {}) }, [
         array(`${node.size} 3`, rows),
       ]);
@@ -57,7 +58,7 @@ function writeNode(node: ClfNode): XmlElement {
     case "LUT3D": {
       const { size, table } = node.lut;
       // Blue runs fastest in the file, red in the table.
-      const rows = rowsOf(
+      const rows = decimalRows(
         size ** 3,
         (i) => {
           const [r, g, b] = [Math.floor(i / (size * size)), Math.floor(i / size) % size, i % size];
@@ -134,15 +135,9 @@ function eachChannel(
   });
 }
 
-function array(dim: string, rows: readonly string[]): XmlElement {
-  return element("Array", { dim }, `\n${rows.join("\n")}\n`);
-}
-
-function rowsOf(count: number, at: (row: number) => number, table: Float32Array): string[] {
-  return Array.from({ length: count }, (_, i) => {
-    const k = at(i);
-    return `${table[k]!.toFixed(6)} ${table[k + 1]!.toFixed(6)} ${table[k + 2]!.toFixed(6)}`;
-  });
+/** @param rows - Each ended by a new line. */
+function array(dim: string, rows: string): XmlElement {
+  return element("Array", { dim }, `\n${rows}`);
 }
 
 /** As short as reads back to the same number to ten digits. */

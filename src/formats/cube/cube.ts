@@ -1,6 +1,7 @@
 import { ExplainedError } from "#errors/explained-error";
 import type { Lut3d } from "#science/colour/lut3d";
 import type { Triple } from "#science/colour/matrix3";
+import { decimalRows } from "./decimal-rows.ts";
 
 /** A one-dimensional table: one curve a channel, n × 3 numbers, R, G, B interleaved. */
 export interface Lut1d {
@@ -44,11 +45,7 @@ export function formatCube(
     `DOMAIN_MIN ${lut.domainMin.map(plain).join(" ")}`,
     `DOMAIN_MAX ${lut.domainMax.map(plain).join(" ")}`,
   ];
-  const { table } = lut;
-  for (let i = 0; i < table.length; i += 3) {
-    lines.push(`${table[i]!.toFixed(6)} ${table[i + 1]!.toFixed(6)} ${table[i + 2]!.toFixed(6)}`);
-  }
-  return `${lines.join("\n")}\n`;
+  return `${lines.join("\n")}\n${decimalRows(lut.size ** 3, (row) => 3 * row, lut.table)}`;
 }
 
 /**

@@ -15,7 +15,7 @@ import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
 /** A camera's curve and the grounds for it. */
 export interface CameraCurve {
   readonly curve: Curve;
-  /** Mean lightness error of the chart's greys under the tagged curve, L* units; null where no tag names one. */
+  /** Mean lightness error of the chart's greys under the tagged or given curve, L* units; null where none is named. */
   readonly tagError: number | null;
   /** True where a tag named a curve that the greys contradict. */
   readonly tagRefused: boolean;
@@ -64,8 +64,11 @@ export function findCameraCurve(
   }: { readonly without?: number | undefined; readonly greys?: GreyLight } = {},
 ): CameraCurve {
   const { transfer, codes, illumination = evenLight, curve: given } = shot;
-  if (given) return { curve: given, tagError: null, tagRefused: false, residual: null };
   const neutrals = chart24Neutrals.filter((index) => index !== without);
+  if (given) {
+    const tagError = lightnessError(given, neutrals, codes, illumination);
+    return { curve: given, tagError, tagRefused: false, residual: null };
+  }
   const samples = [
     ...greySamples(codes, illumination, neutrals, greys, 0),
     ...(shot.otherExposures ?? []).flatMap((other, k) =>
