@@ -92,15 +92,24 @@ describe("a call that is not spelt as one", () => {
 });
 
 describe("help", () => {
-  it.each(["run", "start", "demo", "cards", "clock", "watch", "voice", "colour", "story", "handover"])(
-    "gemel %s --help reads as the golden file, with an example",
-    async (command) => {
-      const ran = await runGemel([command, "--help"], ownFolder());
-      expect(ran.code).toBe(0);
-      expect(ran.out).toContain(`Example:\n  gemel ${command}`);
-      await expect(ran.out).toMatchFileSnapshot(`../golden/help/${command}.txt`);
-    },
-  );
+  it.each([
+    "run",
+    "start",
+    "demo",
+    "room",
+    "cards",
+    "clock",
+    "watch",
+    "voice",
+    "colour",
+    "story",
+    "handover",
+  ])("gemel %s --help reads as the golden file, with an example", async (command) => {
+    const ran = await runGemel([command, "--help"], ownFolder());
+    expect(ran.code).toBe(0);
+    expect(ran.out).toContain(`Example:\n  gemel ${command}`);
+    await expect(ran.out).toMatchFileSnapshot(`../golden/help/${command}.txt`);
+  });
 
   it("gemel --help names every command", async () => {
     const ran = await runGemel(["--help"], ownFolder());

@@ -8,6 +8,16 @@ const goOn = (text: string): string => text.charAt(0).toLowerCase() + text.slice
 
 const unstopped = (text: string): string => text.replace(/\.$/, "");
 
+/** What spoils the picture of the sitter is told before what is beside it. */
+const tellFirst: readonly string[] = [
+  "room.sun-sitter",
+  "room.pair-jumps",
+  "room.window-in-frame",
+  "room.reflection",
+  "room.boom-shadow",
+  "room.sitter-near-wall",
+];
+
 /** The one sentence that opens Room: the frames, the boom, and the first thing that is wrong. */
 export function roomVerdictOf(
   cameras: readonly RoomCamera[],
@@ -36,6 +46,6 @@ export function roomVerdictOf(
     least && least.metres < 0.3
       ? `${isClean ? "," : ""} and the boom clears camera ${least.camera} by ${lengthWords(least.metres, units)}`
       : "";
-  const [warn] = warns;
+  const warn = tellFirst.flatMap((code) => warns.filter((f) => f.code === code))[0] ?? warns[0];
   return `${frames}${boom}${warn ? `, but ${unstopped(goOn(warn.says))}` : ""}.`;
 }
