@@ -2,7 +2,7 @@ import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, VoiceResult, WatchResult } from "#documents/chapter-results";
 import { type Look, leadingDevice, looksOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
-import type { StorySaid } from "#documents/said";
+import type { StorySaid, TranscriptSaid } from "#documents/said";
 import type { StoryDecisions } from "./choose-kept.ts";
 
 /** Where one recording lies, as the clock placed it. */
@@ -21,6 +21,8 @@ export interface StoryInputs {
   readonly roles: VoiceResult["roles"];
   readonly decisions: StoryDecisions;
   readonly story: StorySaid;
+  /** Transcripts that were brought in; each file is named by its content. */
+  readonly transcripts: readonly Pick<TranscriptSaid, "file" | "name" | "recording">[];
   /** LUTs that make each device's stills look alike, and when each serves. */
   readonly looks: Readonly<Record<string, readonly Look[]>>;
 }
@@ -70,6 +72,7 @@ export function storyInputs({ sitting, recordings, results }: SittingView): Stor
       kept: sitting.story?.kept.map(({ from, to }) => ({ from, to })) ?? [],
       folded: sitting.story?.folded.map(({ from, to }) => ({ from, to })) ?? [],
     },
+    transcripts: sitting.transcripts?.map(({ file, name, recording }) => ({ file, name, recording })) ?? [],
     looks: Object.fromEntries(
       devices.map((device) => [device, looksOfDevice(colour, device, leading, devices)]),
     ),

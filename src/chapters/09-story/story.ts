@@ -8,6 +8,8 @@ import { type HeardDocument, heardDocument, sourceDocument } from "./material-do
 import { type PlacedSource, pictureSources, sourceRange } from "./picture-sources.ts";
 import { type StoryInputs, storyInputs } from "./story-inputs.ts";
 import { storyVerdict } from "./story-verdict.ts";
+import { transcriptLines } from "./transcript-lines.ts";
+import { weighedByWords } from "./words-of-tries.ts";
 
 /** Raise it when listening would hear otherwise. */
 const listeningVersion = 1;
@@ -15,7 +17,7 @@ const listeningVersion = 1;
 /** Story: which stretches of the sitting are kept, and which camera shows each moment of them. */
 export const story: Chapter<"story", StoryInputs> = {
   name: "story",
-  version: 3,
+  version: 4,
   question: "Does it hold together?",
   after: ["clock", "watch", "voice", "colour"],
   inputs: storyInputs,
@@ -31,7 +33,9 @@ async function measure(inputs: StoryInputs, context: MeasureContext): Promise<St
   const frameRate = programRate(lead.recording.probe.picture!.frameRate);
 
   const { speech, ...heard } = await heardOnce(inputs, context);
-  const material = { ...heard, wideCamera, sources: sources.map(sourceDocument) };
+  const { lines, findings } = await transcriptLines(inputs, (file) => context.readMadeText(file));
+  const falseStarts = weighedByWords(heard.falseStarts, speech, lines);
+  const material = { ...heard, falseStarts, wideCamera, sources: sources.map(sourceDocument) };
   context.progress(0.6, "choosing what stays");
   const cut = cutStory(cutGround({ material, speech, frameRate })!, {
     ...inputs.decisions,
@@ -43,7 +47,15 @@ async function measure(inputs: StoryInputs, context: MeasureContext): Promise<St
     events.push({ ...event, stills: await stillsOf(event, i, sources, inputs, context) });
   }
   context.progress(1, "done");
-  return { frameRate, events, dropped: cut.dropped, material, speech, findings: [...cut.findings] };
+  return {
+    frameRate,
+    events,
+    dropped: cut.dropped,
+    material,
+    speech,
+    ...(lines.length > 0 ? { lines: [...lines] } : {}),
+    findings: [...findings, ...cut.findings],
+  };
 }
 
 /** Listening takes the most time and depends on no decision: it is done once, and its document kept. */

@@ -2,6 +2,7 @@ import type { Missing, SittingView } from "#documents/chapter";
 import type { ClockResult, ColourResult, StoryResult, VoiceResult } from "#documents/chapter-results";
 import { type Look, leadingDevice, looksOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
+import type { MarkSaid } from "#documents/said";
 
 /** Everything that Handover depends on. */
 export interface HandoverInputs {
@@ -12,13 +13,15 @@ export interface HandoverInputs {
     ClockResult["recordings"][number],
     "hash" | "offset" | "ratePpm" | "pictureOffset" | "pieces"
   >[];
-  readonly story: Pick<StoryResult, "frameRate" | "dropped" | "speech" | "findings"> & {
+  readonly story: Pick<StoryResult, "frameRate" | "dropped" | "speech" | "lines" | "findings"> & {
     readonly events: readonly Omit<StoryResult["events"][number], "stills">[];
   };
   readonly voice: Pick<VoiceResult, "files" | "dialogueStart" | "roles">;
   readonly colour: Pick<ColourResult, "files" | "lut" | "viewLut"> | null;
   /** LUTs of each camera's device, in order of use, and when each serves. */
   readonly looks: Readonly<Record<string, readonly Look[]>>;
+  /** Moments that somebody pointed at, sitting time. */
+  readonly marks: readonly Pick<MarkSaid, "at" | "words">[];
   readonly loudnessTarget: number;
   readonly truePeakCeiling: number;
 }
@@ -52,11 +55,13 @@ export function handoverInputs({ sitting, recordings, results }: SittingView): H
       events: story.events.map(({ stills: _, ...event }) => event),
       dropped: story.dropped,
       speech: story.speech,
+      ...(story.lines ? { lines: story.lines } : {}),
       findings: story.findings,
     },
     voice: { files: voice.files, dialogueStart: voice.dialogueStart, roles: voice.roles },
     colour: colour ? { files: colour.files, lut: colour.lut, viewLut: colour.viewLut } : null,
     looks: Object.fromEntries(cameras.map((d) => [d, looksOfDevice(colour, d, leadingCamera, cameras)])),
+    marks: sitting.marks?.map(({ at, words }) => ({ at, words })) ?? [],
     loudnessTarget: sitting.decisions.loudnessTarget,
     truePeakCeiling: sitting.decisions.truePeakCeiling,
   };

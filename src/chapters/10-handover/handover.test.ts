@@ -143,6 +143,7 @@ const inputs: HandoverInputs = {
     A: [{ from: null, to: null, luts: ["measured/colour/view.cube"] }],
     B: [{ from: null, to: null, luts: ["measured/colour/b-to-a.cube", "measured/colour/view.cube"] }],
   },
+  marks: [],
   loudnessTarget: -18,
   truePeakCeiling: -1,
 };
@@ -201,6 +202,9 @@ function keepingContext(own: HandoverInputs = inputs) {
       texts.set(name, text);
       return `handover/${name}`;
     },
+    async still(name) {
+      return `handover/${name}`;
+    },
     async copyMade(path, name) {
       copies.push(path);
       return `handover/${name}`;
@@ -241,12 +245,23 @@ describe("what is handed over", () => {
       "handover/luts/b-to-a.cube",
       "handover/luts/view.cube",
       "handover/first-cut.mp4",
+      "handover/first-cut.jpg",
     ]);
   });
 
   it("opens with one sentence that is true", () => {
-    expect(handover.verdict(result)).toBe("Ten files are ready; the first cut runs 0:26 at −18.0 LUFS.");
+    expect(handover.verdict(result)).toBe("Eleven files are ready; the first cut runs 0:26 at −18.0 LUFS.");
     expect(result.findings).toEqual([]);
+  });
+
+  it("says of the first cut which shots it was rendered from", () => {
+    expect(result.firstCut?.shots?.map(({ hash, seconds }) => [hash, Number(seconds.toFixed(6))])).toEqual([
+      [a.hash, 8],
+      [b.hash, 7.2],
+      [a.hash, 6],
+      [a.hash, 4.8],
+    ]);
+    expect(result.firstCut?.shots?.[3]?.scale).toBe(1.15);
   });
 
   it("writes an edit decision list that a person can read", async () => {
@@ -421,5 +436,61 @@ describe("what is missing is said", () => {
       results: { clock: {} as never, voice: {} as never },
     };
     expect(handover.inputs(view)).toEqual({ missing: "There is no cut yet. Run Story first." });
+  });
+});
+
+describe("what somebody said and pointed at", () => {
+  const line = (start: number, end: number, text: string, who?: string) => ({
+    start,
+    end,
+    text,
+    ...(who ? { who } : {}),
+  });
+  const own: HandoverInputs = {
+    ...inputs,
+    story: {
+      ...inputs.story,
+      lines: [
+        line(2, 4, "Slate, take one."),
+        line(12.5, 15, "The wheel turns both ways, with the ebb and with the flood.", "The miller"),
+        // Two thirds of it were left out.
+        line(19, 22, "Well."),
+        // One fifth of it.
+        line(23, 26, "That was my mother's."),
+      ],
+    },
+    marks: [
+      { at: 14, words: "the hand on the wheel" },
+      { at: 21, words: "in what was left out" },
+    ],
+  };
+
+  it("comes with the cut: captions in program time, and marks on the pictures", async () => {
+    const kept = keepingContext(own);
+    const { files } = await handover.measure(own, kept.context);
+    // The cut begins at 12 s of the sitting; after 8 s it goes on at 23.6 s.
+    expect(kept.texts.get("captions.vtt")).toBe(
+      [
+        "WEBVTT",
+        "",
+        "00:00:00.500 --> 00:00:03.000",
+        "The miller: The wheel turns both ways,",
+        "with the ebb and with the flood.",
+        "",
+        "00:00:08.000 --> 00:00:10.400",
+        "That was my mother's.",
+        "",
+      ].join("\n"),
+    );
+    expect(kept.texts.get("captions.srt")).toContain("00:00:08,000 --> 00:00:10,400");
+    expect(files.map(({ path }) => path)).toContain("handover/captions.srt");
+    const pictures = readOtio(kept.texts.get("cut.otio")!).tracks.children[0] as OtioTrack;
+    const marks = pictures.children.flatMap((clip) =>
+      ((clip as OtioClip).markers ?? []).filter(({ name }) => name === "mark"),
+    );
+    // 14 s of the sitting is 350 frames after the first of camera A's own timecode, 10:00:00:00.
+    expect(marks.map(({ comment, marked_range }) => [comment, marked_range.start_time.value])).toEqual([
+      ["the hand on the wheel", 900_000 + 350],
+    ]);
   });
 });

@@ -1,8 +1,10 @@
 import type { Chapter, MeasureContext } from "#documents/chapter";
 import type { HandoverResult } from "#documents/chapter-results";
 import { writeOtio } from "#formats/otio/write-otio";
+import { writeSrt } from "#formats/srt/write-srt";
 import { writeWebVtt } from "#formats/webvtt/write-webvtt";
 import { countOf, minutesSeconds, openSentence } from "#science/units/number-words";
+import { captionCues } from "./caption-cues.ts";
 import { chapterCues } from "./chapter-cues.ts";
 import { programSize, renderClips } from "./first-cut.ts";
 import { handoverFindings } from "./handover-findings.ts";
@@ -17,7 +19,7 @@ type HandedFile = HandoverResult["files"][number];
 /** Handover: the cut in open files that any editing program reads, and rendered once. */
 export const handover: Chapter<"handover", HandoverInputs> = {
   name: "handover",
-  version: 2,
+  version: 3,
   question: "What goes onward?",
   after: ["clock", "voice", "colour", "story"],
   inputs: handoverInputs,
@@ -60,6 +62,14 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
       await context.writeText("chapters.vtt", writeWebVtt(cues)),
       "one chapter an answer: WebVTT (W3C)",
     );
+  const captions = captionCues(program, inputs.story.lines ?? []);
+  if (captions.length > 0) {
+    await add(
+      await context.writeText("captions.vtt", writeWebVtt(captions)),
+      "captions of the cut from the transcript: WebVTT (W3C)",
+    );
+    await add(await context.writeText("captions.srt", writeSrt(captions)), "the same captions: SRT");
+  }
   for (const path of inputs.colour?.files ?? [])
     if (/\.(cube|clf|cdl|ccc)$/.test(path))
       await add(await context.copyMade(path, `luts/${fileName(path)}`), lutWords(path, inputs));
@@ -75,6 +85,16 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
   const rendered = await context.renderCut("first-cut.mp4", renderClips(program, inputs), mix.path, format);
   const loudness = await context.loudness(rendered.path);
   await add(rendered.path, `the first cut, ${width}x${height} at ${rateWords}: MP4`);
+  const shots = renderClips(program, inputs);
+  const poster = await add(
+    await context.still(
+      "first-cut.jpg",
+      shots[0]!.recording,
+      shots[0]!.sourceStart + (0.5 * program.rate.den) / program.rate.num,
+      { maxWidth: width, luts: shots[0]!.luts },
+    ),
+    "the first picture of the cut: JPEG",
+  );
   context.progress(1, "done");
   const firstCut = {
     path: rendered.path,
@@ -83,6 +103,14 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
     height,
     frameRate: program.rate,
     loudness,
+    loudnessTarget: inputs.loudnessTarget,
+    poster,
+    shots: shots.map(({ recording, sourceStart, sourceEnd, scale }) => ({
+      hash: recording.hash,
+      sourceStart,
+      seconds: sourceEnd - sourceStart,
+      ...(scale === 1 ? {} : { scale }),
+    })),
   };
   return { files, firstCut, findings: handoverFindings(program, inputs, firstCut) };
 }

@@ -97,12 +97,16 @@ function pictureClip(shot: ProgramShot, program: Program, inputs: HandoverInputs
   );
 }
 
-/** Creases at the head of a shot, and Story's findings where they fall. */
-function markersOf(shot: ProgramShot, first: number, { story }: HandoverInputs): OtioMarker[] {
+/** Creases at the head of a shot, Story's findings and what somebody pointed at, where they fall. */
+function markersOf(
+  shot: ProgramShot,
+  first: number,
+  { story, marks: pointedAt }: HandoverInputs,
+): OtioMarker[] {
   const { source, event, crease } = shot;
   const mark = (
     name: string,
-    colour: "YELLOW" | "RED" | "ORANGE",
+    colour: "YELLOW" | "RED" | "ORANGE" | "GREEN",
     frame: number,
     comment: string,
   ): OtioMarker => otioMarker(name, colour, otioRange(frame, 0, source.rate), { comment });
@@ -118,6 +122,11 @@ function markersOf(shot: ProgramShot, first: number, { story }: HandoverInputs):
     if (from < opens - 1e-6 || from >= event.sittingEnd - 1e-6) continue;
     const frame = first + Math.round(Math.max(0, from - event.sittingStart) * perSecond);
     marks.push(mark(finding.code, finding.weight === "stop" ? "RED" : "ORANGE", frame, finding.says));
+  }
+  for (const { at, words } of pointedAt) {
+    if (at < event.sittingStart - 1e-6 || at >= event.sittingEnd - 1e-6) continue;
+    const frame = first + Math.floor(Math.max(0, at - event.sittingStart) * perSecond + 1e-6);
+    marks.push(mark("mark", "GREEN", frame, words));
   }
   return marks;
 }

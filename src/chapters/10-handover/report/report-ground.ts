@@ -1,0 +1,76 @@
+import type { SittingView } from "#documents/chapter";
+import type {
+  ChapterName,
+  ClockResult,
+  ColourResult,
+  StoryResult,
+  VoiceResult,
+  WatchResult,
+} from "#documents/chapter-results";
+import type { Finding } from "#documents/finding";
+
+/** What the printed report shows: of each chapter its sentence, its findings and what its figures need, nothing else. */
+export interface ReportGround {
+  readonly title: string;
+  /** ISO 8601. */
+  readonly createdAt: string;
+  readonly verdicts: Partial<Record<ChapterName, string>>;
+  readonly findings: Partial<Record<ChapterName, readonly Finding[]>>;
+  readonly clock: {
+    readonly master: string;
+    readonly recordings: readonly Omit<ClockResult["recordings"][number], "windows">[];
+    readonly edges: NonNullable<ClockResult["edges"]>;
+    readonly claps: ClockResult["claps"];
+  } | null;
+  readonly watch: readonly Omit<WatchResult["recordings"][number], "looks">[];
+  readonly voice: Pick<VoiceResult, "segments" | "faults" | "roles" | "loudness" | "delay" | "polarity"> & {
+    readonly envelopes: VoiceResult["envelopes"];
+  };
+  readonly colour: Pick<ColourResult, "charts" | "match" | "stills"> | null;
+  readonly shots: readonly Pick<
+    StoryResult["events"][number],
+    "start" | "end" | "camera" | "why" | "sittingStart" | "sittingEnd" | "stills"
+  >[];
+}
+
+/** The ground of a report from what was measured; voice and story are there, since Handover needs them too. */
+export function reportGround({ sitting, results, verdicts = {} }: SittingView): ReportGround {
+  const { clock, watch, voice, colour, story } = results;
+  const findings: Partial<Record<ChapterName, readonly Finding[]>> = {};
+  for (const name of ["cards", "clock", "watch", "voice", "colour", "story"] as const)
+    if (results[name]) findings[name] = results[name].findings;
+  return {
+    title: sitting.title,
+    createdAt: sitting.createdAt,
+    verdicts,
+    findings,
+    clock: clock
+      ? {
+          master: clock.master,
+          recordings: clock.recordings.map(({ windows: _, ...row }) => row),
+          edges: clock.edges ?? [],
+          claps: clock.claps,
+        }
+      : null,
+    watch: (watch?.recordings ?? []).map(({ looks: _, ...row }) => row),
+    voice: {
+      segments: voice?.segments ?? [],
+      faults: voice?.faults ?? [],
+      roles: voice?.roles ?? [],
+      loudness: voice?.loudness ?? { integrated: -70, truePeak: -120, range: 0, target: 0 },
+      delay: voice?.delay ?? null,
+      polarity: voice?.polarity ?? null,
+      envelopes: voice?.envelopes ?? [],
+    },
+    colour: colour ? { charts: colour.charts, match: colour.match, stills: colour.stills } : null,
+    shots: (story?.events ?? []).map(({ start, end, camera, why, sittingStart, sittingEnd, stills }) => ({
+      start,
+      end,
+      camera,
+      why,
+      sittingStart,
+      sittingEnd,
+      ...(stills && { stills }),
+    })),
+  };
+}
