@@ -7,6 +7,7 @@ import {
   soundFiguresSchema,
   sunFiguresSchema,
 } from "./room-light-result.ts";
+import { proposalsSchema } from "./room-proposals.ts";
 
 /*
  * What follows from a plan. Lengths metres, angles degrees, unless a name says otherwise; shares of the frame run from
@@ -176,6 +177,9 @@ export const roomResultSchema = z.object({
   sound: soundFiguresSchema,
   moves: z.array(moveFiguresSchema),
   contradictions: z.array(contradictionSchema),
+  /** Where they were asked for: stagings that keep every hard rule, the best first, and how they were looked for. */
+  proposals: proposalsSchema.shape.proposals.optional(),
+  search: proposalsSchema.omit({ proposals: true }).optional(),
   findings: z.array(findingSchema),
 });
 export type RoomResult = z.infer<typeof roomResultSchema>;

@@ -34,6 +34,7 @@ export const errorCodes = {
   DOCUMENT_INVALID: "input",
   DOCUMENT_FROM_THE_FUTURE: "input",
   DOCUMENT_BUSY: "input",
+  PLAN_CONTRADICTS: "input",
   // pages
   DRAFT_UNKNOWN: "input",
   UPLOAD_INTERRUPTED: "input",

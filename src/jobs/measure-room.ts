@@ -83,9 +83,20 @@ export async function writeDrawing(plan: Plan, result: RoomResult, path: string)
   await writeWhole(path, svg);
 }
 
-/** Writes the table of every move's keyframes as CSV, whole or not at all. */
-export const writeMoves = (result: RoomResult, path: string): Promise<void> =>
-  writeWhole(path, moveCsv(result.moves));
+/**
+ * Writes the table of every move's keyframes as CSV, whole or not at all.
+ *
+ * @throws ExplainedError `NOTHING_TO_DO` for a plan without a slide.
+ */
+export async function writeMoves(result: RoomResult, path: string): Promise<void> {
+  if (result.moves.length === 0)
+    throw new ExplainedError("NOTHING_TO_DO", {
+      happened: "The plan has no slide.",
+      means: "There is no move to write.",
+      doNext: "Add a slide to the plan: its slider, its camera, and where it goes from and to.",
+    });
+  await writeWhole(path, moveCsv(result.moves));
+}
 
 /** A whole plan to begin from: the tide-mill loft. */
 export const examplePlan: Plan = loftPlan;

@@ -1,16 +1,27 @@
+import type { RoomResult } from "#documents/room-result";
 import { ExplainedError } from "#errors/explained-error";
 import { examplePlan, measureRoom, readPlan, writeDrawing, writeMoves } from "#jobs/measure-room";
-import { type CommandSpec, usageError } from "./command.ts";
+import { proposalsText, withProposals, writePlan } from "#jobs/propose-room";
+import { type Call, type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
+import { openProgress } from "./terminal.ts";
 import { tellResult } from "./with-executor.ts";
 
 const spec: CommandSpec = {
   name: "room",
-  usage: "gemel room FILE [--drawing OUT.svg] [--move-csv OUT.csv] [--json], or gemel room --example",
-  help: "says what each lens will see from a plan of the room, and what is in the way",
+  usage:
+    "gemel room FILE [--propose] [--drawing OUT.svg] [--move-csv OUT.csv] [--json], or gemel room --example",
+  help: "says what each lens will see from a plan of the room, and proposes where to put things",
   example:
-    "gemel room --example > loft.json\ngemel room loft.json --drawing loft.svg\nprints a plan to begin from, then says what its cameras see and draws it to scale",
+    "gemel room --example > loft.json\ngemel room loft.json --propose --best better.json\nprints a plan to begin from; says what its cameras see, and looks for better stagings",
   options: {
+    propose: { takes: "flag", help: "look for the three best stagings that differ" },
+    best: { takes: "one", word: "OUT.json", help: "with --propose: write the best as a plan" },
+    seed: {
+      takes: "one",
+      word: "N",
+      help: "with --propose: the same seed gives the same stagings; 1 where not given",
+    },
     drawing: { takes: "one", word: "OUT.svg", help: "draw the plan to scale" },
     "move-csv": {
       takes: "one",
@@ -23,7 +34,7 @@ const spec: CommandSpec = {
 
 export const room: Command = {
   spec,
-  run: async (call) => {
+  run: async (call, signal) => {
     const [file, more] = call.words;
     if (call.has("example")) {
       if (file !== undefined) throw usageError(spec, "gemel room --example takes no file.");
@@ -32,19 +43,56 @@ export const room: Command = {
     }
     if (file === undefined || more !== undefined)
       throw usageError(spec, "gemel room takes one plan file, or the folder of one sitting.");
+    if (!call.has("propose") && (call.has("best") || call.has("seed")))
+      throw usageError(spec, `--${call.has("best") ? "best" : "seed"} goes with --propose.`);
+    const seed = readSeed(call);
     const { plan, result, verdict } = measureRoom(await readPlan(file));
     const drawing = call.one("drawing");
     if (drawing !== undefined) await writeDrawing(plan, result, drawing);
     const moves = call.one("move-csv");
-    if (moves !== undefined) {
-      if (result.moves.length === 0)
-        throw new ExplainedError("NOTHING_TO_DO", {
-          happened: `${file} has no slide.`,
-          means: "There is no move to write.",
-          doNext: "Add a slide to the plan: its slider, its camera, and where it goes from and to.",
-        });
-      await writeMoves(result, moves);
-    }
-    return tellResult("room", result, verdict, call.has("json"));
+    if (moves !== undefined) await writeMoves(result, moves);
+    const told = call.has("propose") ? proposed(plan, result, seed, signal) : result;
+    const best = call.one("best");
+    const [first] = told.proposals ?? [];
+    if (best !== undefined && first) await writePlan(first.plan, best);
+    const code = tellResult("room", told, verdict, call.has("json"));
+    if (!call.has("json")) process.stdout.write(proposalsText(told));
+    if (best !== undefined && !first) throw nothingBest(best);
+    return code;
   },
 };
+
+function readSeed(call: Call): number {
+  const word = call.one("seed") ?? "1";
+  const seed = Number(word);
+  if (!Number.isSafeInteger(seed) || seed < 0)
+    throw usageError(spec, `--seed ${word} is not a whole number from 0 on.`);
+  return seed;
+}
+
+function proposed(
+  plan: Parameters<typeof withProposals>[0],
+  result: RoomResult,
+  seed: number,
+  signal: AbortSignal,
+): RoomResult {
+  const display = openProgress();
+  try {
+    return withProposals(
+      plan,
+      result,
+      seed,
+      (share) => display.show("room", share, "trying stagings"),
+      signal,
+    );
+  } finally {
+    display.close();
+  }
+}
+
+const nothingBest = (path: string): ExplainedError =>
+  new ExplainedError("NOTHING_TO_DO", {
+    happened: `No staging keeps every hard rule, so ${path} was not written.`,
+    means: "The reasons are told above.",
+    doNext: "Take out a pin, a wish or a piece of furniture, and ask again.",
+  });
