@@ -1,6 +1,7 @@
 import { z } from "zod";
 import type { ChapterName } from "./chapter-results.ts";
 import type { ChapterState, ProgressOnPage, SaidState, SittingPage } from "./page.ts";
+import { type Kit, kitSchema, type Plan, planSchema } from "./plan.ts";
 import { changeSchema } from "./said.ts";
 
 /*
@@ -34,6 +35,28 @@ export type CancelRequest = z.infer<typeof cancelRequestSchema>;
 
 export interface RunAnswer {
   readonly running: boolean;
+}
+
+/** `GET api/kit` -> this: what the person kept for later sittings, else a usual kit by size and figure. */
+export interface KitAnswer {
+  readonly kit: Kit;
+  readonly isOwn: boolean;
+}
+
+/** `POST api/keep-kit` -> {@link KitAnswer}: kept for later sittings, in place of what was kept before. */
+export const kitRequestSchema = z.object({ kit: kitSchema });
+export type KitRequest = z.infer<typeof kitRequestSchema>;
+
+/** `POST api/plans` -> {@link OpenAnswer} (201): a sitting with a plan and no recordings yet, opened. */
+export const planRequestSchema = z.object({
+  title: z.string().trim().min(1).max(200),
+  folder: folder.optional(),
+  plan: planSchema,
+});
+export interface PlanRequest {
+  readonly title: string;
+  readonly folder?: string | undefined;
+  readonly plan: Plan;
 }
 
 /** `GET api/home` -> this. */
@@ -158,6 +181,28 @@ export interface Conflict extends Refusal {
   readonly page: SittingPage;
 }
 
+/**
+ * `POST api/transcripts?name=FILE` with the file as body (`Content-Type: application/octet-stream`, 8 MB at most) ->
+ * {@link TranscriptAnswer} (201): WebVTT or SRT, read and kept as a file of the sitting. It counts only once it is said
+ * (a change of kind `transcript`).
+ */
+export const transcriptQuerySchema = z.object({ name: z.string().trim().min(1).max(400) });
+
+/** `POST api/transcript-path` -> {@link TranscriptAnswer} (201): the same, of a file on this machine by its absolute path. */
+export const transcriptPathRequestSchema = z.object({ path: z.string().trim().min(1).max(4000) });
+export type TranscriptPathRequest = z.infer<typeof transcriptPathRequestSchema>;
+
+export interface TranscriptAnswer {
+  /** Relative to the sitting. */
+  readonly file: string;
+  readonly name: string;
+  readonly lines: number;
+  /** Cues that could not be read. */
+  readonly leftOut: number;
+  /** The recording that is called like it, by hash: it most likely counts that one's time. `null`: none is. */
+  readonly recording: string | null;
+}
+
 /*
  * `GET api/progress` is a stream of server-sent events. On connecting `sitting` comes at once.
  */
@@ -185,6 +230,17 @@ export interface ServerEvents {
 /** Method, request and answer of each address, for a typed `ask(route, body)`. */
 export interface Routes {
   readonly "api/sitting": { readonly method: "GET"; readonly request: null; readonly answer: SittingPage };
+  readonly "api/kit": { readonly method: "GET"; readonly request: null; readonly answer: KitAnswer };
+  readonly "api/keep-kit": {
+    readonly method: "POST";
+    readonly request: KitRequest;
+    readonly answer: KitAnswer;
+  };
+  readonly "api/plans": {
+    readonly method: "POST";
+    readonly request: PlanRequest;
+    readonly answer: OpenAnswer;
+  };
   readonly "api/home": { readonly method: "GET"; readonly request: null; readonly answer: HomePage };
   readonly "api/said": { readonly method: "POST"; readonly request: SayRequest; readonly answer: SaidState };
   readonly "api/undo": { readonly method: "POST"; readonly request: UndoRequest; readonly answer: SaidState };
@@ -209,6 +265,11 @@ export interface Routes {
     readonly method: "POST";
     readonly request: AddRequest;
     readonly answer: OpenAnswer;
+  };
+  readonly "api/transcript-path": {
+    readonly method: "POST";
+    readonly request: TranscriptPathRequest;
+    readonly answer: TranscriptAnswer;
   };
   readonly "api/open": {
     readonly method: "POST";

@@ -5,7 +5,7 @@ import type { ChapterName, ChapterResults } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
 import type { ChapterOnPage, SaidState, SittingPage } from "#documents/page";
 import type { Recording } from "#documents/recording";
-import type { ProgressNews } from "#documents/routes";
+import type { ProgressNews, TranscriptAnswer } from "#documents/routes";
 import type { Change } from "#documents/said";
 import type { Sitting } from "#documents/sitting";
 import { ExplainedError } from "#errors/explained-error";
@@ -17,6 +17,7 @@ import { openSaid, type SaidOutcome } from "./said-keeper.ts";
 import { insideOf } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
 import { openTimeLeft, type TimeLeft } from "./time-left.ts";
+import { keepTranscript } from "./transcripts.ts";
 
 /** What of a sitting changed: all that its page shows, only how work goes, or only what is said. */
 export type LiveChange = "sitting" | "progress" | "said";
@@ -35,6 +36,12 @@ export interface LiveSitting {
   redo(revision: string): Promise<SaidOutcome>;
   /** Adds files of devices, and places that get copies where there are none yet; what runs is stopped and begun anew. */
   addCards(cards: Sitting["cards"], places: readonly string[]): Promise<void>;
+  /**
+   * Reads a transcript and keeps it as a file of the sitting. It counts only once it is said.
+   *
+   * @throws ExplainedError `TRANSCRIPT_INVALID`, or of the disk; nothing is kept then.
+   */
+  takeTranscript(name: string, bytes: Uint8Array): Promise<TranscriptAnswer>;
   /** Does the main job; a second call while one runs joins it. */
   run(tell?: (event: RunEvent) => void, only?: readonly ChapterName[]): Promise<RunOutcome>;
   /** Stops the run and all other work; resolves once it has stopped. What was finished is kept. */
@@ -320,6 +327,7 @@ export async function openLiveSitting(
       // What goes wrong stands in the page.
       run().catch(() => {});
     },
+    takeTranscript: (name, bytes) => keepTranscript(folder, name, bytes, recordings),
     run,
     cancel: async () => {
       isClosed = true;

@@ -147,7 +147,7 @@ describe("what can be said of the whole sitting", () => {
     await expect.poll(() => page.title()).toBe("The wheel · Gemel");
 
     const story = page.getByRole("region", { name: "Story", exact: true });
-    await story.getByRole("checkbox", { name: "The interviewer's questions" }).press("Space");
+    await story.getByRole("checkbox", { name: /^The interviewer.s questions/ }).press("Space");
     await expect.poll(() => document().decisions.keepQuestions).toBe(true);
     const pause = story.getByRole("textbox", { name: "Longest pause inside an answer" });
     await pause.press("ArrowUp");

@@ -4,17 +4,23 @@ import {
   cancelRequestSchema,
   draftRequestSchema,
   frameQuerySchema,
+  kitRequestSchema,
   newSittingRequestSchema,
   openRequestSchema,
+  planRequestSchema,
   type RunAnswer,
   runRequestSchema,
   sayRequestSchema,
+  transcriptPathRequestSchema,
+  transcriptQuerySchema,
   undoRequestSchema,
   uploadQuerySchema,
 } from "#documents/routes";
+import { kitToBeginWith, saveKit } from "#jobs/kit-store";
 import type { SaidOutcome } from "#jobs/said-keeper";
 import type { Studio } from "#jobs/studio";
-import { checkContentType, readJson, readQuery } from "./read-body.ts";
+import { mostTranscriptBytes, readTranscriptFile } from "#jobs/transcripts";
+import { checkContentType, readBytes, readJson, readQuery } from "./read-body.ts";
 import { conflict, Refused, sendJson } from "./refusal.ts";
 import { sendFile } from "./send-file.ts";
 
@@ -112,6 +118,40 @@ export function apiRoutes(studio: Studio): Readonly<Record<string, ApiRoute>> {
       method: "POST",
       answer: async ({ request, response }) =>
         sendJson(response, 201, await studio.add(await readJson(request, addRequestSchema))),
+    },
+    transcripts: {
+      method: "POST",
+      answer: async ({ request, response, url }) => {
+        checkContentType(request, "application/octet-stream");
+        const { name } = readQuery(url, transcriptQuerySchema);
+        const bytes = await readBytes(request, mostTranscriptBytes);
+        sendJson(response, 201, await studio.live().takeTranscript(name, bytes));
+      },
+    },
+    "transcript-path": {
+      method: "POST",
+      answer: async ({ request, response }) => {
+        const { path } = await readJson(request, transcriptPathRequestSchema);
+        const { name, bytes } = await readTranscriptFile(path);
+        sendJson(response, 201, await studio.live().takeTranscript(name, bytes));
+      },
+    },
+    kit: {
+      method: "GET",
+      answer: async ({ response }) => sendJson(response, 200, await kitToBeginWith()),
+    },
+    "keep-kit": {
+      method: "POST",
+      answer: async ({ request, response }) => {
+        const { kit } = await readJson(request, kitRequestSchema);
+        await saveKit(kit);
+        sendJson(response, 200, { kit, isOwn: true });
+      },
+    },
+    plans: {
+      method: "POST",
+      answer: async ({ request, response }) =>
+        sendJson(response, 201, await studio.plan(await readJson(request, planRequestSchema))),
     },
     open: {
       method: "POST",

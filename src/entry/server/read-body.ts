@@ -18,29 +18,39 @@ export function checkContentType(request: IncomingMessage, wanted: string): void
   });
 }
 
+/**
+ * The whole body of a request.
+ *
+ * @throws Refused 413 where it is longer than `most` bytes.
+ */
+export async function readBytes(request: IncomingMessage, most: number): Promise<Buffer> {
+  const tooLarge = (): Refused =>
+    new Refused(
+      413,
+      { code: "BODY_TOO_LARGE", says: `A request may be ${most / 1e6} MB long, not longer.` },
+      { Connection: "close" },
+    );
+  if (Number(request.headers["content-length"] ?? 0) > most) throw tooLarge();
+  const blocks: Buffer[] = [];
+  let bytes = 0;
+  for await (const block of request as AsyncIterable<Buffer>) {
+    bytes += block.length;
+    if (bytes > most) throw tooLarge();
+    blocks.push(block);
+  }
+  return Buffer.concat(blocks);
+}
+
 /** The body of a request as JSON of this shape. */
 export async function readJson<Schema extends z.ZodType>(
   request: IncomingMessage,
   schema: Schema,
 ): Promise<z.output<Schema>> {
   checkContentType(request, "application/json");
-  const tooLarge = (): Refused =>
-    new Refused(
-      413,
-      { code: "BODY_TOO_LARGE", says: `A request may be ${mostBytes / 1e6} MB long, not longer.` },
-      { Connection: "close" },
-    );
-  if (Number(request.headers["content-length"] ?? 0) > mostBytes) throw tooLarge();
-  const blocks: Buffer[] = [];
-  let bytes = 0;
-  for await (const block of request as AsyncIterable<Buffer>) {
-    bytes += block.length;
-    if (bytes > mostBytes) throw tooLarge();
-    blocks.push(block);
-  }
+  const bytes = await readBytes(request, mostBytes);
   let value: unknown;
   try {
-    value = JSON.parse(Buffer.concat(blocks).toString("utf8"));
+    value = JSON.parse(bytes.toString("utf8"));
   } catch {
     throw badRequest("The body of this request is not JSON.");
   }

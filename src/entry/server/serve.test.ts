@@ -113,6 +113,19 @@ async function tearDown(): Promise<void> {
   await rm(base, { recursive: true });
 }
 
+/** Every address but `open` that changes something and takes JSON. */
+const jsonRoutes = [
+  "said",
+  "undo",
+  "redo",
+  "run",
+  "cancel",
+  "drafts",
+  "sittings",
+  "recordings",
+  "transcript-path",
+];
+
 describe("the server's door", () => {
   beforeAll(setUp);
   afterAll(tearDown);
@@ -188,14 +201,15 @@ describe("the server's door", () => {
     "refuses a change whose body is %s, which a form of another site could send",
     async (type) => {
       const headers: Record<string, string> = type === "" ? {} : { "content-type": type };
-      for (const route of ["said", "undo", "redo", "run", "cancel", "drafts", "sittings", "open"])
+      for (const route of [...jsonRoutes, "open"])
         expect((await inside(`/api/${route}`, headers, "POST", "{}")).status).toBe(415);
-      expect((await inside("/api/uploads?draft=x&name=y", headers, "POST", "{}")).status).toBe(415);
+      for (const address of ["uploads?draft=x&name=y", "transcripts?name=y"])
+        expect((await inside(`/api/${address}`, headers, "POST", "{}")).status).toBe(415);
     },
   );
 
   it("changes nothing by a method that only reads, and reads nothing by one that changes", async () => {
-    for (const route of ["said", "undo", "redo", "run", "cancel", "drafts", "uploads", "sittings", "open"])
+    for (const route of [...jsonRoutes, "uploads", "transcripts", "open"])
       for (const method of ["GET", "HEAD", "PUT", "DELETE", "PATCH"]) {
         const answer = await inside(`/api/${route}`, {}, method);
         expect([answer.status, answer.headers.allow]).toEqual([405, "POST"]);
@@ -472,6 +486,61 @@ describe("home", () => {
     expect((await page()).folder).toBe(folder);
   });
 
+  it("takes more recordings into the sitting that is open, by their paths and by uploads into it", async () => {
+    await post("run", {});
+    await idle();
+    const third = join(base, "A002.mp4");
+    await writeFile(third, "film A of The second hour");
+    expect(await post("recordings", { devices: cameras(third) })).toEqual({
+      status: 201,
+      answer: { folder },
+    });
+    await idle();
+    const names = async () => (await page()).recordings.map(({ path }) => path.split("/").at(-1)).sort();
+    expect(await names()).toEqual(["A001.mp4", "A002.mp4", "B001.mp4"]);
+    const draft = await post<{ draft: string; folder: string }>("drafts", { title: "x", open: true });
+    expect(draft.answer.folder).toBe(folder);
+    const sent = await upload(draft.answer.draft, "C001.mp4", "film C of The tide-mill loft");
+    const { path } = JSON.parse(sent.body) as { path: string };
+    const devices = [{ device: "C", kind: "camera", paths: [path] }];
+    expect((await post("recordings", { devices, draft: "another" })).status).toBe(422);
+    expect((await post("recordings", { devices, draft: draft.answer.draft })).status).toBe(201);
+    await idle();
+    expect(await names()).toEqual(["A001.mp4", "A002.mp4", "B001.mp4", "C001.mp4"]);
+    // A file that is not there is named, and the sitting stays as it was.
+    const wrong = await post("recordings", { devices: cameras(join(base, "none.mp4")) });
+    expect(wrong.status).toBe(422);
+    expect((await readSitting(folder)).cards.flatMap(({ paths }) => paths)).not.toContain(
+      join(base, "none.mp4"),
+    );
+  });
+
+  it("takes a transcript, by its bytes or its path, keeps it, and serves it back", async () => {
+    const vtt = "WEBVTT\n\n00:01.000 --> 00:02.000\nEbb.\n";
+    const bytes = (body: string) =>
+      inside("/api/transcripts?name=talk.vtt", { "content-type": "application/octet-stream" }, "POST", body);
+    const taken = await bytes(vtt);
+    expect(taken.status).toBe(201);
+    const answer = JSON.parse(taken.body) as { file: string; lines: number };
+    expect(answer).toMatchObject({ name: "talk.vtt", lines: 1, leftOut: 0, recording: null });
+    expect((await inside(`/files/${answer.file}`)).body).toBe(vtt);
+    const path = join(base, "talk.vtt");
+    await writeFile(path, vtt);
+    expect((await post<{ file: string }>("transcript-path", { path })).answer.file).toBe(answer.file);
+    expect((await bytes("A letter.")).status).toBe(422);
+    expect((await bytes("x".repeat(8_000_001))).status).toBe(413);
+    expect((await post("transcript-path", { path: "talk.vtt" })).status).toBe(400);
+    expect((await post("transcript-path", { path: join(base, "..", "secret") })).status).toBe(422);
+    // It counts once it is said; one that lies elsewhere cannot be said.
+    const as = { name: "talk.vtt", recording: null };
+    const { revision } = await page();
+    expect(
+      (await say(revision, { kind: "transcript", file: answer.file, as })).answer.said.transcripts,
+    ).toEqual([{ file: answer.file, ...as }]);
+    const elsewhere = { kind: "transcript", file: "../../etc/passwd", as };
+    expect((await post("said", { revision: (await page()).revision, change: elsewhere })).status).toBe(400);
+  });
+
   it("makes a sitting of files named by their paths, opens it and runs it", async () => {
     const [a, b] = ["A", "B"].map((device) => join(folder, "cards", device, `${device}001.mp4`)) as [
       string,
@@ -487,7 +556,8 @@ describe("home", () => {
     await idle();
     const now = await page();
     expect([now.title, now.folder]).toEqual(["Bread: a talk", made.answer.folder]);
-    expect(now.chapters.every(({ state }) => state === "settled")).toBe(true);
+    const isPlan = (name: string) => name === "room" || name === "kit";
+    expect(now.chapters.filter(({ name, state }) => !isPlan(name) && state !== "settled")).toEqual([]);
     expect((await readSitting(made.answer.folder)).places).toEqual(["originals"]);
     // The originals are as they were, and another of the same title has a folder of its own.
     expect(await readFile(a, "utf8")).toBe("film A of The tide-mill loft");

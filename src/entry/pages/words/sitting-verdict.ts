@@ -20,24 +20,26 @@ const spoken: Record<string, string> = {
  * @param story - The cut as it stands, where it is another than the one that was rendered.
  */
 export function sittingVerdict(page: SittingPage, story?: StoryResult | null): string {
-  const failed = page.chapters.find((c) => c.state === "failed");
+  const chapters = page.chapters.filter(({ name }) => spoken[name] !== undefined);
+  const failed = chapters.find((c) => c.state === "failed");
   if (failed) return `${spoken[failed.name]} could not be finished. ${failed.verdict}`;
-  const settled = page.chapters.filter((c) => c.state === "settled").length;
-  const working = page.chapters.find((c) => c.state === "working");
+  const settled = chapters.filter((c) => c.state === "settled").length;
+  const working = chapters.find((c) => c.state === "working");
   if (working) {
     const so =
       settled === 0
         ? "No chapter is settled yet"
-        : `${openSentence(count(settled))} of ${count(page.chapters.length)} chapters ${settled === 1 ? "is" : "are"} settled`;
+        : `${openSentence(count(settled))} of ${count(chapters.length)} chapters ${settled === 1 ? "is" : "are"} settled`;
     return `${so}, and ${spoken[working.name]} is at work${working.progress?.doing ? `: ${working.progress.doing}` : ""}.`;
   }
   const handover = page.chapters.find((c) => c.name === "handover")?.result;
   const cut = handover && "firstCut" in handover ? handover.firstCut : null;
   if (!cut) {
-    if (page.recordings.length === 0) return "No recordings yet. Copy the cards in Cards.";
+    if (page.recordings.length === 0)
+      return "No recordings yet. Bring them in here, or copy the cards in Cards.";
     return settled === 0
       ? `${openSentence(counted(page.recordings.length, "recording"))} ${page.recordings.length === 1 ? "waits" : "wait"}. Nothing has been measured yet.`
-      : `${openSentence(counted(settled, "chapter"))} of ${count(page.chapters.length)} ${settled === 1 ? "is" : "are"} settled. There is no first cut yet.`;
+      : `${openSentence(counted(settled, "chapter"))} of ${count(chapters.length)} ${settled === 1 ? "is" : "are"} settled. There is no first cut yet.`;
   }
   const cameras = new Set(page.recordings.filter((r) => r.kind === "camera").map((r) => r.device)).size;
   const from =

@@ -123,7 +123,9 @@ describe("the sentence that opens the sitting", () => {
     );
   });
   it("says what is missing, what is at work and what failed", () => {
-    expect(sittingVerdict(sitting("empty"))).toBe("No recordings yet. Copy the cards in Cards.");
+    expect(sittingVerdict(sitting("empty"))).toBe(
+      "No recordings yet. Bring them in here, or copy the cards in Cards.",
+    );
     expect(sittingVerdict(sitting("working"))).toBe(
       "Three of seven chapters are settled, and Voice is at work: listening to camera A, channel 2.",
     );
