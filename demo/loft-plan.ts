@@ -241,16 +241,17 @@ export const loftPlan: Plan = planSchema.parse({
     {
       id: "lantern",
       light: "small",
-      role: "hair",
+      role: "background",
       at: spot([1.42, 1.98, -1.75]),
       height: 1.98,
+      aim: [0.98, 5.7, 1],
       kelvin: 3200,
       stand: "clamp",
     },
   ],
   microphones: [
     { id: "lav", microphone: "clip", role: "lav" },
-    { id: "boom", microphone: "gun", role: "boom", at: [2.62, 3.1, 1.45], standAt: [4.5, 3.7] },
+    { id: "boom", microphone: "gun", role: "boom", at: [2.62, 3.1, 1.475], standAt: [4.5, 3.7] },
   ],
   monitors: [{ id: "monitor", camera: "B", at: [1.6, 2.4, 0.9], heading: 153 }],
   slides: [

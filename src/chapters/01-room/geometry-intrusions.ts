@@ -1,7 +1,7 @@
 import type { RoomCamera, SeenThing } from "#documents/room-result";
 import { clipToFrame } from "#science/optics/clip-to-frame";
 import { type PinHole, placeInFrame } from "#science/optics/pin-hole";
-import { boomTail, poleTop, type Thing } from "./geometry-things.ts";
+import { boomSize, boomTail, poleTop, type Thing } from "./geometry-things.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
 

@@ -82,10 +82,11 @@ describe("what a frame holds", () => {
     });
     // 2 m ahead the frame reaches 10.125/50 * 2 = 0.405 m over the lens: to 1.605 m.
     const [gap] = roomFigures(plan).cameras[0]!.clears;
-    expect(gap!.metres).toBeCloseTo(0.095, 6);
-    expect(gap!.pixels).toBeCloseTo((0.095 / 0.81) * 2160, 3);
+    // Its skin hangs 2.5 cm under its axis.
+    expect(gap!.metres).toBeCloseTo(0.07, 6);
+    expect(gap!.pixels).toBeCloseTo((0.07 / 0.81) * 2160, 3);
     const low = plain({
-      microphones: [{ id: "boom", microphone: "gun", role: "boom", at: [3, 2.6, 1.545], aim: [3, 2.6, 1] }],
+      microphones: [{ id: "boom", microphone: "gun", role: "boom", at: [3, 2.6, 1.57], aim: [3, 2.6, 1] }],
     });
     const finding = roomFigures(low).findings.find((f) => f.code === "room.boom-in-frame")!;
     expect(finding.weight).toBe("stop");
