@@ -9,6 +9,8 @@ export interface SittingView {
   readonly sitting: Sitting;
   readonly recordings: readonly Recording[];
   readonly results: Partial<ChapterResults>;
+  /** The sentence that opens each chapter that has a result. */
+  readonly verdicts?: Partial<Record<ChapterName, string>>;
 }
 
 /** Why a chapter has nothing to measure yet: a sentence that says what is missing and where to put it. */

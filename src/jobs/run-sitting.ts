@@ -71,6 +71,14 @@ export async function runSitting(wish: RunWish): Promise<RunOutcome> {
     await sweepParts(wish.folder);
     await pruneRemembered(wish.folder);
     const sitting = await readSitting(wish.folder);
+    if (sitting.cards.length === 0) {
+      // Planned, not filmed yet: what rests on the plan alone is measured.
+      const missing = "No recordings yet. Add them once the cards are filled.";
+      wish.tell({ chapter: "cards", state: "opened", recordings: [] });
+      wish.tell({ chapter: "cards", state: "notBegun", missing });
+      const planned = await measureAll({ sitting, recordings: [], results: {} }, [], wish);
+      return { ...planned, missing: { ...planned.missing, cards: missing } };
+    }
     const cards = await copy(sitting, wish);
     const recordings = await identify(cards.files, sitting, wish);
     const result: CardsResult = { ...cards, findings: [...cards.findings, ...recordings.findings] };
@@ -84,7 +92,12 @@ export async function runSitting(wish: RunWish): Promise<RunOutcome> {
     });
     const said = withMaster(sitting, recordings.known);
     return await measureAll(
-      { sitting: said, recordings: recordings.known, results: { cards: result } },
+      {
+        sitting: said,
+        recordings: recordings.known,
+        results: { cards: result },
+        verdicts: { cards: cards.verdict },
+      },
       cards.files,
       wish,
     );
@@ -204,6 +217,7 @@ async function measureAll(
   wish: RunWish,
 ): Promise<RunOutcome> {
   const results: Partial<ChapterResults> = { ...view.results };
+  const verdicts: Partial<Record<ChapterName, string>> = { ...view.verdicts };
   const missing: Partial<Record<ChapterName, string>> = {};
   const failed: Partial<Record<ChapterName, ExplainedError>> = {};
   const locations = Object.fromEntries(files.map(({ hash, path }) => [hash, insideOf(wish.folder, path)]));
@@ -212,7 +226,7 @@ async function measureAll(
   for (const chapter of asked) {
     const turn = async (): Promise<void> => {
       await Promise.all(chapter.after.map((name) => settled.get(name)));
-      const inputs = chapter.inputs({ ...view, results: { ...results } });
+      const inputs = chapter.inputs({ ...view, results: { ...results }, verdicts: { ...verdicts } });
       if ("missing" in inputs) {
         missing[chapter.name] = inputs.missing;
         wish.tell({ chapter: chapter.name, state: "notBegun", missing: inputs.missing });
@@ -221,11 +235,13 @@ async function measureAll(
       try {
         const { result, fromBefore } = await measureOne(chapter, inputs, locations, view.recordings, wish);
         Object.assign(results, { [chapter.name]: result });
+        const verdict = chapter.verdict(result);
+        verdicts[chapter.name] = verdict;
         wish.tell({
           chapter: chapter.name,
           state: "settled",
           result,
-          verdict: chapter.verdict(result),
+          verdict,
           fromBefore,
         });
       } catch (error) {

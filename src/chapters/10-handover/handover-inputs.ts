@@ -3,6 +3,7 @@ import type { ClockResult, ColourResult, StoryResult, VoiceResult } from "#docum
 import { type Look, leadingDevice, looksOfDevice } from "#documents/look-of-device";
 import type { Recording } from "#documents/recording";
 import type { MarkSaid } from "#documents/said";
+import { type ReportGround, reportGround } from "./report/report-ground.ts";
 
 /** Everything that Handover depends on. */
 export interface HandoverInputs {
@@ -24,10 +25,13 @@ export interface HandoverInputs {
   readonly marks: readonly Pick<MarkSaid, "at" | "words">[];
   readonly loudnessTarget: number;
   readonly truePeakCeiling: number;
+  /** For the printed report; not there where none is wanted. */
+  readonly report?: ReportGround;
 }
 
 /** Picks Handover's inputs from a sitting; says what is missing where there is no cut or no sound yet. */
-export function handoverInputs({ sitting, recordings, results }: SittingView): HandoverInputs | Missing {
+export function handoverInputs(view: SittingView): HandoverInputs | Missing {
+  const { sitting, recordings, results } = view;
   const { clock, voice, colour, story } = results;
   if (!clock || !voice) return { missing: "There is no dialogue track yet. Run Clock and Voice first." };
   if (!story) return { missing: "There is no cut yet. Run Story first." };
@@ -40,6 +44,7 @@ export function handoverInputs({ sitting, recordings, results }: SittingView): H
   ];
   const leadingCamera = leadingDevice(cameras);
   return {
+    report: reportGround(view),
     title: sitting.title,
     recordings,
     leadingCamera,

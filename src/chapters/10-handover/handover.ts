@@ -13,15 +13,16 @@ import { programOf } from "./program.ts";
 import { fileName, programEdls } from "./program-edl.ts";
 import { type LaidSound, programOtio } from "./program-otio.ts";
 import { writeProgramSound } from "./program-sound.ts";
+import { writeReport } from "./report/write-report.ts";
 
 type HandedFile = HandoverResult["files"][number];
 
 /** Handover: the cut in open files that any editing program reads, and rendered once. */
 export const handover: Chapter<"handover", HandoverInputs> = {
   name: "handover",
-  version: 3,
+  version: 4,
   question: "What goes onward?",
-  after: ["clock", "voice", "colour", "story"],
+  after: ["clock", "watch", "voice", "colour", "story"],
   inputs: handoverInputs,
   measure,
   verdict: handoverVerdict,
@@ -78,6 +79,12 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
         await context.copyMade(path, `colour/${fileName(path)}`),
         "before and after at a glance: the leading camera, the other as recorded, the other matched; the chart's patches in the same order: JPEG",
       );
+
+  if (inputs.report)
+    await add(
+      await writeReport(inputs.report, context),
+      "the report, to read and to print: HTML, its pictures in report/",
+    );
 
   context.progress(0.3, "rendering the first cut");
   const { width, height } = programSize(inputs);

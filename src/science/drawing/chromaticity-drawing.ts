@@ -20,6 +20,9 @@ export interface ChromaticityPlane {
   readonly white: Uv;
 }
 
+/** Page units. */
+const mostHeight = 430;
+
 /**
  * Patches on the CIE 1976 u'v' plane: a ring where the other camera put each, an arrow to where the match brings it, a
  * cross where A has it. The plane is cut close around the patches; the small one shows all colours and where the cut lies.
@@ -34,11 +37,13 @@ export function chromaticityDrawing(
   const us = points.map(([u]) => u);
   const vs = points.map(([, v]) => v);
   const margin = 0.02;
-  const [u0, u1] = [Math.min(...us) - margin, Math.max(...us) + margin];
   const [v0, v1] = [Math.min(...vs) - margin, Math.max(...vs) + margin];
+  const [least, most] = [Math.min(...us) - margin, Math.max(...us) + margin];
   const [left, right, top] = [40, width - 12, 26];
-  const perUnit = (right - left) / (u1 - u0);
-  // One scale for both axes: distances are seen as they are.
+  // One scale for both axes: distances are seen as they are. What is too tall for it shows more to either side.
+  const perUnit = Math.min((right - left) / (most - least), mostHeight / (v1 - v0));
+  const beside = ((right - left) / perUnit - (most - least)) / 2;
+  const [u0, u1] = [least - beside, most + beside];
   const bottom = top + perUnit * (v1 - v0);
   const height = Math.round(bottom + 34);
   const x = scale(u0, u1, left, right);
@@ -90,11 +95,9 @@ export function chromaticityDrawing(
       marks.push({ kind: "path", d: arrow(bx, by, mx, my), look: "leader ink-b" });
     marks.push({ kind: "dot", x: tenth(bx), y: tenth(by), r: 3.4, look: "open stroke-b" });
     marks.push({ kind: "dot", x: tenth(mx), y: tenth(my), r: 2.2, look: "fill-b" });
-    marks.push({
-      kind: "path",
-      d: `${straight(ax - 4, ay, ax + 4, ay)}${straight(ax, ay - 4, ax, ay + 4)}`,
-      look: "cross stroke-a",
-    });
+    const cross = `${straight(ax - 4, ay, ax + 4, ay)}${straight(ax, ay - 4, ax, ay + 4)}`;
+    marks.push({ kind: "path", d: cross, look: "cross under" });
+    marks.push({ kind: "path", d: cross, look: "cross stroke-a" });
   }
   const far = ({ a, before }: PlacedPatch): number => Math.hypot(a[0] - before[0], a[1] - before[1]);
   const worst = patches.toSorted((p, q) => far(q) - far(p)).slice(0, 3);

@@ -13,7 +13,8 @@ export function html(
   const text = parts.reduce((sum, part, i) => {
     const value = values[i - 1];
     if (i === 0 || value === null || value === undefined) return sum + part;
-    if (typeof value === "string" || typeof value === "number") return `${sum}${escaped(String(value))}${part}`;
+    if (typeof value === "string" || typeof value === "number")
+      return `${sum}${escaped(String(value))}${part}`;
     return `${sum}${"html" in value ? value.html : value.map((one) => one.html).join("")}${part}`;
   }, "");
   return { html: text };

@@ -37,12 +37,16 @@ export interface ReportGround {
 export function reportGround({ sitting, results, verdicts = {} }: SittingView): ReportGround {
   const { clock, watch, voice, colour, story } = results;
   const findings: Partial<Record<ChapterName, readonly Finding[]>> = {};
-  for (const name of ["cards", "clock", "watch", "voice", "colour", "story"] as const)
+  const sentences: Partial<Record<ChapterName, string>> = {};
+  // These are all settled when Handover begins; others may be or not, and a report must not depend on chance.
+  for (const name of ["cards", "clock", "watch", "voice", "colour", "story"] as const) {
     if (results[name]) findings[name] = results[name].findings;
+    if (results[name] && verdicts[name] !== undefined) sentences[name] = verdicts[name];
+  }
   return {
     title: sitting.title,
     createdAt: sitting.createdAt,
-    verdicts,
+    verdicts: sentences,
     findings,
     clock: clock
       ? {

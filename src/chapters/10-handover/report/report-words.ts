@@ -2,7 +2,10 @@ import type { FigureWords } from "#science/drawing/marks";
 
 /** A figure with a true minus sign; the report is read in any country, so a point divides it. */
 export function figure(value: number, digits = 0): string {
-  return value.toFixed(digits).replace(/^-(?=.*[1-9])/, "−").replace(/^-/, "");
+  return value
+    .toFixed(digits)
+    .replace(/^-(?=.*[1-9])/, "−")
+    .replace(/^-/, "");
 }
 
 /** A moment: 0:34, 12:05, 1:02:03. */

@@ -40,21 +40,31 @@ export function Clock({
       page={page}
       evidence={
         clock && clock.recordings.length > 0 ? (
-          <Figure
-            how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height. Then each comparison by itself, on its own scales: hollow dots were left out of the fit."
-            table={
-              <>
-                <Windows clock={clock} />
-                <Comparisons clock={clock} />
-                {clock.claps.length > 0 && <Claps clock={clock} />}
-              </>
-            }
-          >
-            <Plumb clock={clock} recordings={page.recordings} />
-            {clock.snippet && clock.snippet.traces.length > 0 && <Waves snippet={clock.snippet} />}
-            <HeardPairs clock={clock} />
-            <ClapFrames clock={clock} />
-          </Figure>
+          <>
+            <Figure
+              how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
+              table={<Windows clock={clock} />}
+            >
+              <Plumb clock={clock} recordings={page.recordings} />
+              {clock.snippet && clock.snippet.traces.length > 0 && <Waves snippet={clock.snippet} />}
+            </Figure>
+            {(clock.edges?.length ?? 0) > 0 && (
+              <Figure
+                how="Two recordings at a time, on scales of their own: at the left how late each stretch of sound is, with the line that was fitted; at the right what the line leaves. Hollow dots were left out of the fit; a short stroke at the edge is one that lies further off than the scale goes."
+                table={<Comparisons clock={clock} />}
+              >
+                <HeardPairs clock={clock} />
+              </Figure>
+            )}
+            {clock.claps.length > 0 && (
+              <Figure
+                how="The frame that is on each camera's screen as a clap that all heard happens, and its time in each file. Where a slate was seen, the frames around it stand beside the moment it happened and the moment its sound reached the microphone."
+                table={<Claps clock={clock} />}
+              >
+                <ClapFrames clock={clock} />
+              </Figure>
+            )}
+          </>
         ) : (
           <EmptyAxes across="ms late" columns={["As recorded", "As corrected"]} />
         )
@@ -158,7 +168,11 @@ function Comparisons({ clock }: { readonly clock: ClockResult }): ReactNode {
           numeric: true,
           cell: ({ edge }) => `${number(edge.used)} of ${number(edge.windows)}`,
         },
-        { head: "Off the line by", numeric: true, cell: ({ edge }) => smallTime(edge.scatter) },
+        {
+          head: "Off the line by, ms",
+          numeric: true,
+          cell: ({ edge }) => significant(edge.scatter * 1000, 2),
+        },
       ]}
     />
   );

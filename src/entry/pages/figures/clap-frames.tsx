@@ -48,9 +48,11 @@ export const ClapFrames = memo(function ClapFrames({ clock }: { readonly clock: 
           </ul>
         </div>
       ))}
-      {slates.map((r) => (
-        <Slate key={r.hash} recording={r} />
-      ))}
+      <div className="slates">
+        {slates.map((r) => (
+          <Slate key={r.hash} recording={r} />
+        ))}
+      </div>
     </section>
   );
 });

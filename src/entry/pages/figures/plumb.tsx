@@ -205,7 +205,7 @@ function Drawing({
               y={y(clap.at) - 5 < top + 12 ? y(clap.at) + 14 : y(clap.at) - 5}
               textAnchor="end"
             >
-              sharp sound
+              clap
             </text>
           )}
         </g>

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { envelopePath } from "./envelope.ts";
+import { envelopePath } from "#science/drawing/envelope-path";
 import { spreadLabels } from "./spread-labels.ts";
 import { wavePath } from "./wave-path.ts";
 

@@ -1,13 +1,13 @@
 import { memo, type ReactNode, useEffect, useMemo, useRef } from "react";
 import type { VoiceResult } from "#documents/chapter-results";
 import type { Said } from "#documents/said";
+import { envelopePath } from "#science/drawing/envelope-path";
 import { signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { stretchesOf } from "../parts/microphone-choice.tsx";
 import { weightAt } from "../parts/sign-at.ts";
 import { fileName } from "../words/addresses.ts";
 import { clockTime } from "../words/times.ts";
-import { envelopePath } from "./envelope.ts";
 import { spreadLabels } from "./spread-labels.ts";
 import { scale, timeTicks } from "./ticks.ts";
 
