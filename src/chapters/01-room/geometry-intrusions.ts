@@ -90,7 +90,10 @@ export function clearancesOf(scene: Scene, camera: SceneCamera): RoomCamera["cle
       const height = 2 * place.depth * camera.tanHalfHeight;
       const across = Math.max(-place.x, place.x - 1) * width;
       const upright = Math.max(-place.y, place.y - 1) * height;
-      const gap = across > 0 && upright > 0 ? Math.hypot(across, upright) : Math.max(across, upright);
+      // From the edge to its skin, not to its axis.
+      const gap =
+        (across > 0 && upright > 0 ? Math.hypot(across, upright) : Math.max(across, upright)) -
+        boomSize.thick / 2;
       if (gap < metres) {
         metres = gap;
         pixels = (gap / height) * camera.pixels[1];
