@@ -12,11 +12,19 @@ import {
   type Place,
   swayed,
 } from "./clock-room.ts";
-import { type Chance, conversation, type Phrases, phrasesOf, talkers } from "./clock-speech.ts";
+import {
+  type Chance,
+  conversation,
+  type Phrases,
+  phrasesOf,
+  startSpeechAnew,
+  talkers,
+} from "./clock-speech.ts";
 
 /** One clip of a case: what was done to it and what the chapter made of it. */
 export interface ClipOutcome {
   readonly seed: number;
+  readonly path: string;
   readonly isRelated: boolean;
   readonly seconds: number;
   /** Seconds of the sitter's voice in it. */
@@ -29,6 +37,8 @@ export interface ClipOutcome {
   readonly isPlaced: boolean;
   /** Largest at any moment of the clip, seconds; null where not placed or nothing was to be found. */
   readonly error: number | null;
+  /** The same at its beginning, above 0 where it is placed too late. */
+  readonly startError: number | null;
   readonly ppmError: number | null;
   readonly uncertainty: number | null;
   readonly confidence: number;
@@ -73,6 +83,7 @@ function secondsOfCase(seed: number, chance: Chance): number {
 
 /** A whole sitting by its seed: room, people, devices, clocks; measured by the chapter, judged by its truth. */
 export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
+  startSpeechAnew();
   const chance = chanceOf(seed);
   const seconds = Math.max(25, secondsOfCase(seed, chance) / shorten);
   const room: BenchRoom = {
@@ -113,9 +124,8 @@ export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
   const held: BenchRecording[] = [arrayRecording("A", "A.wav", lavSound, "lav")];
   const truths: (Omit<
     ClipOutcome,
-    "isPlaced" | "error" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"
+    "isPlaced" | "error" | "startError" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"
   > & {
-    path: string;
     offset: number;
   })[] = [];
   for (let d = 1; d < devices; d++) {
@@ -163,11 +173,12 @@ export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
     const row = result.recordings.find((r) => r.path === truth.path)!;
     const isPlaced = row.placedBy === "sound";
     const off = (t: number) => row.offset! - truth.offset + t * (row.ratePpm! - truth.ratePpm) * 1e-6;
-    const { offset: _offset, path: _path, ...told } = truth;
+    const { offset: _offset, ...told } = truth;
     return {
       ...told,
       isPlaced,
       error: isPlaced && truth.isRelated ? Math.max(Math.abs(off(0)), Math.abs(off(truth.seconds))) : null,
+      startError: isPlaced && truth.isRelated ? off(0) : null,
       ppmError: isPlaced && truth.isRelated ? Math.abs(row.ratePpm! - truth.ratePpm) : null,
       uncertainty: row.uncertainty,
       confidence: row.confidence,

@@ -40,6 +40,14 @@ function synthesiser(): Promise<Synthesiser> {
   return starting;
 }
 
+/**
+ * Forgets the synthesiser, so that what follows is the same whatever was spoken before: it keeps a state from phrase
+ * to phrase.
+ */
+export function startSpeechAnew(): void {
+  starting = undefined;
+}
+
 /** How many different people there are. */
 export const talkers: number = accents.length * throats.length;
 

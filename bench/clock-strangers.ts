@@ -7,7 +7,7 @@ import { loadFft } from "#science/signal/fft";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { chanceOf } from "./clock-case.ts";
 import { addConvolved, clickResponse } from "./clock-room.ts";
-import { type Chance, conversation, phrasesOf, say, talkers } from "./clock-speech.ts";
+import { type Chance, conversation, phrasesOf, say, startSpeechAnew, talkers } from "./clock-speech.ts";
 
 /** What is heard in a piece. */
 export const kinds = ["one talker", "two talkers", "music", "noise", "talk over music"] as const;
@@ -24,6 +24,7 @@ export interface Piece {
  * own, most with room noise, some with mains hum.
  */
 export async function makePieces(count: number, seed: number): Promise<Piece[]> {
+  startSpeechAnew();
   const makeFft = await loadFft();
   const pieces: Piece[] = [];
   for (let p = 0; p < count; p++) {

@@ -61,6 +61,11 @@ export const clock: Chapter<"clock", ClockInputs> = {
     const { heard, microphones, timecodes } = await listenToAll(recordings, decided, context);
     const devices = recordings.map((r) => r.device);
     const close = recordings.some(carriesLav) ? null : closestMicrophone(heard, devices);
+    const nearDevice = close === null ? null : devices[close]!;
+    heard.forEach((h, i) => {
+      if (h && (microphones[i]?.role === "lav" || devices[i] === nearDevice))
+        heard[i] = { ...h, isNear: true };
+    });
     const order = mastersInOrder(recordings, decided, close === null ? null : recordings[close]!.hash);
     // Where nobody told the roles, the one that sounds close is taken for the lav's.
     if (close !== null && microphones[close]?.role === null)
@@ -110,6 +115,12 @@ export const clock: Chapter<"clock", ClockInputs> = {
     const distances = recordings.map((r, i) =>
       microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances),
     );
+    // The pairs by which a recording hangs on the master: it is no surer than the least sure of them.
+    const way = (i: number): number[] => {
+      const first = pairs.findIndex((p) => p.other === i);
+      const own = pairs.flatMap((p, index) => (p.other === i ? [index] : []));
+      return i === master || first < 0 ? [] : [...own, ...way(pairs[first]!.reference)];
+    };
     const rows = recordings.map((recording, i): ClockResult["recordings"][number] => {
       const solved = lines[i] ?? null;
       const pair = pairs.findIndex((p) => p.other === i);
@@ -130,9 +141,15 @@ export const clock: Chapter<"clock", ClockInputs> = {
             ? 1
             : pair < 0
               ? 0
-              : Math.min(...own.map((index) => confidenceOf(pairs[index]!, solved))),
-        uncertainty: solved && uncertaintyOf(pairs[pair], solved),
+              : Math.min(...way(i).map((index) => confidenceOf(pairs[index]!, solved))),
+        uncertainty:
+          solved &&
+          uncertaintyOf(
+            way(i).map((index) => pairs[index]!),
+            solved,
+          ),
         durationSeconds: seconds[i]!,
+        ...(microphones[i] && { microphone: { metres: distances[i]!.metres, said: distances[i]!.isSaid } }),
         ...(own.length > 1 && {
           pieces: own.map((index) => {
             const { line } = lines[unknowns[index]!.other]!;
@@ -242,13 +259,19 @@ function confidenceOf(pair: AcceptedPair, solved: Solved | null): number {
   if (!solved) return 0;
   const standing = 1 - Math.exp(-Math.max(0, pair.score - 7) / 8);
   const agreeing = Math.min(1, pair.agreement / 0.3);
-  const sharp = 1 / (1 + (uncertaintyOf(pair, solved) / 0.005) ** 2);
+  const sharp = 1 / (1 + (uncertaintyOf([pair], solved) / 0.005) ** 2);
   return Number((standing * (0.5 + 0.5 * agreeing) * sharp).toFixed(3));
 }
 
-/** What the windows say, and what they cannot know where all they heard may be another talker. */
-function uncertaintyOf(pair: AcceptedPair | undefined, solved: Solved): number {
-  return pair?.isSoft ? Math.hypot(solved.uncertainty, otherTalkerSeconds) : solved.uncertainty;
+/**
+ * What the windows say, and what they cannot know: which peak is the direct sound, and whether all they heard may be
+ * another talker; for every pair on the way to the master.
+ */
+function uncertaintyOf(way: readonly AcceptedPair[], solved: Solved): number {
+  return Math.hypot(
+    solved.uncertainty,
+    ...way.map((pair) => Math.hypot(pair.doubtSeconds, pair.isSoft ? otherTalkerSeconds : 0)),
+  );
 }
 
 /** For the figure: what each window says, in sitting time, as a lean away from the recording's start. */

@@ -6,7 +6,7 @@ import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
-import { directSound, mostDetourSeconds, type Stack } from "./direct-sound.ts";
+import { directSound, mostDetourSeconds, quietBeforeSeconds, type Stack } from "./direct-sound.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
 import { type Sighting, voteForLine } from "./vote.ts";
@@ -17,6 +17,8 @@ export interface Listened {
   readonly sound: SoundStretch;
   readonly onsets: Onsets;
   readonly seconds: number;
+  /** The microphone sits on the sitter: in it the sitter is the loud one. */
+  readonly isNear?: boolean;
 }
 
 /** One window's finding. */
@@ -48,6 +50,8 @@ export interface FineMatch {
   /** The other microphone hears the waveform upside down. */
   readonly isInverted: boolean;
   readonly windows: readonly MeasuredWindow[];
+  /** What the choice of the direct sound among all peaks leaves open, one standard deviation, seconds. */
+  readonly doubtSeconds: number;
 }
 
 const band = [150 / listeningRateHz, 7000 / listeningRateHz] as const;
@@ -59,8 +63,12 @@ const mostFirstWindows = 150;
 const secondWindowSeconds = 2.048;
 const mostSecondWindows = 400;
 const upsample = 8;
+/** The rises of level may come this much later than the direct sound where a room drowns it. */
+const coarseSeconds = 0.06;
 /** Reach of the second look on either side of the line, seconds. */
 const sliceSeconds = 0.03;
+/** And of what is kept of every window, for the direct sound may come earlier than what stands on the line. */
+const keptSeconds = mostDetourSeconds + quietBeforeSeconds + 0.002;
 /** Reach for the line itself, where the first look was plain. */
 const plainSeconds = 0.0015;
 /** Peaks lower than this many times their window's noise say nothing. */
@@ -92,6 +100,7 @@ export async function firstLook(
   const start = roughLine(placement);
   const windows = chooseWindows(
     reference.onsets,
+    other.onsets,
     start.line,
     other.seconds,
     firstWindowSeconds,
@@ -105,9 +114,9 @@ export async function firstLook(
     usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
   });
   const r = new Float32Array(blockSamples);
-  const loud = loudness(windows, reference.onsets);
+  const loud = loudness(windows, reference, other);
   const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
-  const range = Math.min(0.2, 0.03 + start.ratePpmSpread * 1e-6 * spread);
+  const range = Math.min(0.2, coarseSeconds + start.ratePpmSpread * 1e-6 * spread);
   const reach = Math.min(blockSamples / 2 - 1, Math.round(range * listeningRateHz));
   const sightings: Sighting[] = [];
   const slices: Float32Array[] = [];
@@ -175,6 +184,7 @@ export async function secondLook(
 ): Promise<FineMatch | null> {
   const windows = chooseWindows(
     reference.onsets,
+    other.onsets,
     along,
     other.seconds,
     secondWindowSeconds,
@@ -189,19 +199,23 @@ export async function secondLook(
   });
   const r = new Float32Array(blockSamples * upsample);
   const fineRate = listeningRateHz * upsample;
-  const reach = Math.round(sliceSeconds * fineRate);
+  const reach = Math.round(keptSeconds * fineRate);
   const slices: Float32Array[] = [];
   const noises: number[] = [];
+  const counts: Float32Array[] = [];
   for (const window of windows) {
     await pause();
     await correlateWindow(correlator, reference.sound, other.sound, along, window.at, secondWindowSeconds);
     correlator.correlation(r);
+    const counted = new Float32Array(blockSamples / 2);
+    correlator.addCounts(counted, 1);
+    counts.push(counted);
     slices.push(middleOf(r, reach));
     noises.push(rootMeanSquare(r));
   }
-  const loud = loudness(windows, reference.onsets);
+  const loud = loudness(windows, reference, other);
   const highestOf = slices.map((slice, i) => {
-    const within = isPlain ? Math.round(plainSeconds * fineRate) : reach;
+    const within = Math.round((isPlain ? plainSeconds : sliceSeconds) * fineRate);
     const [peak] = highestIn(slice, reach - within, reach + within + 1, true);
     return { ...peak!, trust: trust(Math.abs(peak!.height), noises[i]!) * loud[i]! };
   });
@@ -221,14 +235,15 @@ export async function secondLook(
   const onLine = (i: number) =>
     (vote.lagAtMiddle + vote.slope * (windows[i]!.at - vote.middle)) * fineRate + reach;
   const own = (i: number) => Math.abs(highestOf[i]!.index - onLine(i)) < 0.0004 * fineRate;
-  const stackReach = Math.round((mostDetourSeconds + 0.001) * fineRate);
+  const stackReach = Math.round((mostDetourSeconds + quietBeforeSeconds) * fineRate);
   const headReach = Math.round(headSeconds * fineRate);
   const stackOf = (weight: (i: number) => number): Stack => ({
     sum: stacked(slices, onLine, stackReach, weight),
     noise: noiseOfSum(noises, weight),
   });
   const heard = slices.map((slice, i) => trust(largestSize(slice), noises[i]!));
-  const ownStack = stackOf((i) => (own(i) ? highestOf[i]!.trust : 0));
+  const ownTrust = (i: number) => (own(i) ? highestOf[i]!.trust : 0);
+  const ownStack = stackOf(ownTrust);
   const everything = stackOf((i) => loud[i]!);
   const [main] = highestIn(ownStack.sum, stackReach - headReach, stackReach + headReach + 1, true);
   const sign = main!.height < 0 ? -1 : 1;
@@ -237,7 +252,14 @@ export async function secondLook(
     loud: stackOf((i) => (loud[i]! >= 0.5 ? heard[i]! : 0)),
     soft: stackOf((i) => (loud[i]! < 0.35 ? heard[i]! : 0)),
   };
-  const direct = directSound(stacks, main!.index, sign, fineRate);
+  const direct = directSound(
+    stacks,
+    main!.index,
+    sign,
+    fineRate,
+    reference.isNear ? 1 : other.isNear ? -1 : 0,
+    kernelOf(counts, ownTrust, stackReach),
+  );
   const shift = direct.index - stackReach;
   const measured = slices.map((slice, i): MeasuredWindow => {
     const expected = onLine(i) + shift;
@@ -259,7 +281,24 @@ export async function secondLook(
     isSoft: direct.isOther || loud.every((l) => l < 0.5),
     isInverted: sign < 0,
     windows: measured,
+    doubtSeconds: direct.doubt / fineRate,
   };
+
+  /** What one peak of height 1 looks like where these windows are laid over each other. */
+  function kernelOf(
+    parts: readonly Float32Array[],
+    weight: (i: number) => number,
+    half: number,
+  ): Float32Array {
+    const sum = new Float32Array(blockSamples / 2);
+    parts.forEach((part, i) => {
+      const w = weight(i);
+      if (w > 0) for (let k = 0; k < sum.length; k++) sum[k]! += w * part[k]!;
+    });
+    correlator.kernel(sum, r);
+    const top = r[0]! || 1;
+    return middleOf(r, half).map((v) => v / top);
+  }
 }
 
 /** The line through the coarse matches, and how far off its rate may be. */
@@ -292,25 +331,40 @@ function corrected(line: ClockLine, vote: { middle: number; lagAtMiddle: number;
 }
 
 /**
- * 1 for the loud windows of the reference, falling to a hundredth from 4 to 12 dB under them: a lav hears the
- * interviewer 14 to 20 dB softer than the sitter, and pauses softer still. Loud is what these windows reach, or
- * nearly what the whole reference does: a clip may hold nothing but a question.
+ * 1 for the windows in which the talker nearest to the reference speaks, a hundredth for softer ones: a lav hears
+ * the interviewer 8 to 20 dB softer than the sitter, and pauses softer still. Loud is what these windows reach, or
+ * nearly what the whole reference does: a clip may hold nothing but a question. Between 4 and 10 dB under that the
+ * line is drawn at the level that the reference has least often.
  */
-function loudness(windows: readonly ChosenWindow[], reference: Onsets): number[] {
-  const levels = windows.map((w) => w.levelDb);
-  const loudDb = Math.max(percentile(levels, 0.8), percentile(twoSecondLevelsDb(reference), 0.8) - 1);
-  return levels.map((level) => Math.min(1, Math.max(0.01, 1 - (loudDb - 4 - level) / 8)));
+function loudness(windows: readonly ChosenWindow[], reference: Listened, other: Listened): number[] {
+  // Of a camera and a lav it is the lav that tells the talkers apart, whichever the other is compared with.
+  const near = other.isNear && !reference.isNear ? other : reference;
+  const levels = windows.map((w) => (near === other ? w.otherDb : w.levelDb));
+  const all = twoSecondLevelsDb(near.onsets);
+  const loudDb = Math.max(percentile(levels, 0.8), percentile(all, 0.8) - 1);
+  let line = { db: loudDb - 7, crowd: Number.POSITIVE_INFINITY };
+  for (let db = loudDb - 10; db <= loudDb - 4; db += 0.25) {
+    let crowd = 0;
+    for (const level of all) crowd += Math.exp(-(((level - db) / 1.2) ** 2));
+    // Where nothing tells, the middle.
+    crowd += 0.004 * all.length * Math.abs(db - (loudDb - 7));
+    if (crowd < line.crowd) line = { db, crowd };
+  }
+  return levels.map((level) => Math.min(1, Math.max(0.01, 0.5 + (level - line.db) / 3)));
 }
 
-/** Mean level of every two seconds, dBFS. */
-function twoSecondLevelsDb({ levelDb }: Onsets): number[] {
-  const step = Math.round(2 * framesPerSecond);
-  const levels: number[] = [];
-  for (let first = 0; first + step <= levelDb.length; first += step) {
+/** Mean level of two seconds in the voice's range, dBFS, from one half second to the next. */
+function twoSecondLevelsDb({ voiceDb }: Onsets): number[] {
+  const step = Math.round(framesPerSecond / 2);
+  const powers: number[] = [];
+  for (let first = 0; first + step <= voiceDb.length; first += step) {
     let power = 0;
-    for (let i = first; i < first + step; i++) power += 10 ** (levelDb[i]! / 10);
-    levels.push(10 * Math.log10(power / step));
+    for (let i = first; i < first + step; i++) power += 10 ** (voiceDb[i]! / 10) / (4 * step);
+    powers.push(power);
   }
+  const levels: number[] = [];
+  for (let i = 0; i + 4 <= powers.length; i++)
+    levels.push(10 * Math.log10(powers[i]! + powers[i + 1]! + powers[i + 2]! + powers[i + 3]!));
   return levels.length > 0 ? levels : [-120];
 }
 

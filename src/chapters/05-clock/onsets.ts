@@ -5,6 +5,8 @@ import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 const windowSamples = 2 * onsetHopSamples;
 /** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
 const bandEdgesHz = [150, 350, 600, 1000, 1600, 2500, 3800, 5500, 7500];
+const firstVoiceBand = bandEdgesHz.indexOf(350);
+const endVoiceBand = bandEdgesHz.indexOf(5500);
 export const onsetBands: number = bandEdgesHz.length - 1;
 export const framesPerSecond: number = listeningRateHz / onsetHopSamples;
 
@@ -15,6 +17,8 @@ export interface Onsets {
   readonly bands: readonly Float32Array[];
   /** Level of each frame, dBFS (root mean square, whole band). */
   readonly levelDb: Float32Array;
+  /** The same of what lies between 350 and 5500 Hz alone: rumble and a room's lowest tones tell nothing of who speaks. */
+  readonly voiceDb: Float32Array;
   /** Mean power at each frequency k / 512 of the rate, k from 0 to 255, of a Hann-windowed frame of 512 samples. */
   readonly meanPower: Float32Array;
 }
@@ -31,7 +35,7 @@ export class OnsetListener {
   readonly #rest = new Float32Array(windowSamples);
   #held = 0;
   readonly #spectrum = new Float32Array(windowSamples);
-  #levels: Float32Array[] = Array.from({ length: onsetBands + 1 }, () => new Float32Array(4096));
+  #levels: Float32Array[] = Array.from({ length: onsetBands + 2 }, () => new Float32Array(4096));
   #frames = 0;
   readonly #powers = new Float64Array(windowSamples / 2);
 
@@ -68,15 +72,20 @@ export class OnsetListener {
       x[i] = v * this.#window[i]!;
     }
     this.#makeFft(windowSamples).forward(x, x);
+    let voice = 0;
     for (let band = 0; band < onsetBands; band++) {
       const first = Math.round((bandEdgesHz[band]! / listeningRateHz) * windowSamples);
       const end = Math.round((bandEdgesHz[band + 1]! / listeningRateHz) * windowSamples);
       let sum = 0;
       for (let k = 2 * first; k < 2 * end; k++) sum += x[k]! * x[k]!;
       this.#levels[band]![this.#frames] = sum;
+      if (band >= firstVoiceBand && band < endVoiceBand) voice += sum;
     }
     for (let k = 1; k < windowSamples / 2; k++) this.#powers[k]! += x[2 * k]! ** 2 + x[2 * k + 1]! ** 2;
     this.#levels[onsetBands]![this.#frames] = 10 * Math.log10(power / windowSamples + 1e-12);
+    // Parseval: twice the sum over half the spectrum, by the mean square of the window, 3/8.
+    this.#levels[onsetBands + 1]![this.#frames] =
+      10 * Math.log10(((16 / 3) * voice) / windowSamples ** 2 + 1e-12);
     this.#frames++;
   }
 
@@ -84,7 +93,13 @@ export class OnsetListener {
     const frames = this.#frames;
     const bands = this.#levels.slice(0, onsetBands).map((power) => whitenedRises(power.subarray(0, frames)));
     const meanPower = Float32Array.from(this.#powers, (power) => power / Math.max(1, frames));
-    return { frames, bands, levelDb: this.#levels[onsetBands]!.slice(0, frames), meanPower };
+    return {
+      frames,
+      bands,
+      levelDb: this.#levels[onsetBands]!.slice(0, frames),
+      voiceDb: this.#levels[onsetBands + 1]!.slice(0, frames),
+      meanPower,
+    };
   }
 }
 

@@ -2,7 +2,7 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
-import type { FineMatch, Listened, MeasuredWindow } from "./fine.ts";
+import { type FineMatch, type Listened, type MeasuredWindow, secondLook } from "./fine.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import { comparePair } from "./pair.ts";
 import { correlateWindow } from "./windows.ts";
@@ -15,12 +15,22 @@ export interface Piece {
   readonly match: FineMatch;
 }
 
+interface Stretch {
+  /** Local seconds, [from, end). */
+  readonly from: number;
+  readonly end: number;
+}
+
 /** A step smaller than this may be another talker heard over another way; two metres apart differ by up to 12 ms. */
 const surelyStepSeconds = 0.02;
 /** Smaller ones, down to this, are believed where the sitter is plainly heard on the new line and not on the old. */
 const leastStepSeconds = 0.0025;
 /** Share of the sitter's windows on either side of a small step that lie on that side's line. */
 const leastSitterShare = 0.6;
+/** A room's late sound comes within this. */
+const mostEchoSeconds = 0.1;
+/** Sums along another line that nobody is on reach 4 to 5. */
+const leastEchoScore = 6;
 /** Shorter remainders are left on the line of the rest. */
 const leastPieceSeconds = 10;
 const leastLoudWindows = 4;
@@ -51,7 +61,8 @@ export async function piecesOf(
     const after: Piece[] = [];
     let start = from;
     let stop = end;
-    const lead = await apart(from, inside[first]!.at, inside.slice(0, first), own);
+    const kept: Stretch = { from: inside[first]!.at, end: inside[last]!.at };
+    const lead = await apart(from, inside[first]!.at, inside.slice(0, first), own, kept);
     if (lead) {
       start = await boundary(
         inside[Math.max(0, first - 2)]!.at - 1,
@@ -61,14 +72,14 @@ export async function piecesOf(
       );
       before.push(...(await grow(from, start, lead, depth + 1)));
     }
-    const tail = await apart(inside[last]!.at, end, inside.slice(last + 1), own);
+    const tail = await apart(inside[last]!.at, end, inside.slice(last + 1), own, kept);
     if (tail) {
       const next = inside[Math.min(inside.length - 1, last + 2)]!.at;
       stop = await boundary(inside[last]!.at - 1, next + 1, own.line, tail.line);
       after.push(...(await grow(stop, end, tail, depth + 1)));
     }
-    const kept = own.windows.filter((w) => w.at >= start && w.at < stop);
-    return [...before, { from: start, end: stop, match: { ...own, windows: kept } }, ...after];
+    const windows = own.windows.filter((w) => w.at >= start && w.at < stop);
+    return [...before, { from: start, end: stop, match: { ...own, windows } }, ...after];
   }
 
   /** What a remainder matches by itself, if that is another place. */
@@ -77,6 +88,7 @@ export async function piecesOf(
     end: number,
     windows: readonly MeasuredWindow[],
     main: FineMatch,
+    kept: Stretch,
   ): Promise<FineMatch | null> {
     if (end - from < leastPieceSeconds) return null;
     if (windows.filter((w) => w.loud >= 0.5).length < leastLoudWindows) return null;
@@ -89,8 +101,18 @@ export async function piecesOf(
     };
     const middle = (from + end) / 2;
     const step = referenceTime(moved.line, middle) - referenceTime(main.line, middle);
-    if (Math.abs(step) >= surelyStepSeconds) return moved;
+    if (Math.abs(step) >= surelyStepSeconds)
+      return Math.abs(step) < mostEchoSeconds && (await isEcho(moved.line, kept)) ? null : moved;
     return Math.abs(step) >= leastStepSeconds && isSitterThere(moved, main, from, end) ? moved : null;
+  }
+
+  /** A room's late sound is on the other line all along; lost samples are not made up for before they were lost. */
+  async function isEcho(line: ClockLine, { from, end }: Stretch): Promise<boolean> {
+    if (end - from < leastPieceSeconds / 2) return false;
+    const along = { ...line, offset: line.offset + whole(from) * (1 + line.ratePpm * 1e-6) };
+    const first = { line: along, isPlain: true, score: 0 };
+    const match = await secondLook(makeFft, reference, stretchOf(other, from, end), first, pause);
+    return match !== null && 2 * match.score >= leastEchoScore;
   }
 
   /**
@@ -152,6 +174,7 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
     Math.min(other.onsets.frames, Math.floor((end * listeningRateHz) / onsetHopSamples)) - firstFrame;
   const seconds = end - whole(from);
   return {
+    ...other,
     seconds,
     sound: {
       samples: Math.round(seconds * listeningRateHz),
@@ -162,6 +185,7 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
       frames,
       bands: other.onsets.bands.map((band) => band.subarray(firstFrame, firstFrame + frames)),
       levelDb: other.onsets.levelDb.subarray(firstFrame, firstFrame + frames),
+      voiceDb: other.onsets.voiceDb.subarray(firstFrame, firstFrame + frames),
     },
   };
 }

@@ -10,6 +10,8 @@ export interface AcceptedPair extends PairMeasured {
   readonly agreement: number;
   readonly isInverted: boolean;
   readonly isSoft: boolean;
+  /** What the choice of the direct sound leaves open, one standard deviation, seconds. */
+  readonly doubtSeconds: number;
   /** Local seconds of `other` that the windows speak for, [from, end); a recording with a step comes in several. */
   readonly from: number;
   readonly end: number;
@@ -35,27 +37,21 @@ export async function placeBySound(
   const bestScore = heard.map(() => 0);
   const placed = [master];
   const waiting = new Set(heard.flatMap((h, i) => (h && i !== master ? [i] : [])));
+  const offered = new Set<number>();
   const expected = waiting.size;
   let done = 0;
-  // Each placed recording is offered once, in the order in which it found its place, to all still waiting.
-  for (let next = 0; next < placed.length; next++) {
-    const reference = placed[next]!;
-    if (!heard[reference]) continue;
+  // Each placed recording is offered once to all still waiting: those that hear the sitter from near first, for between
+  // two distant ones nothing tells whose voice is compared.
+  for (;;) {
+    const open = placed.filter((i) => heard[i] && !offered.has(i));
+    const reference = open.find((i) => heard[i]!.isNear) ?? open[0];
+    if (reference === undefined) break;
+    offered.add(reference);
     for (const other of [...waiting]) {
       if (devices[other] === devices[reference]) continue;
-      const outcome = await comparePair(makeFft, heard[reference], heard[other]!, pause);
-      bestScore[other] = Math.max(bestScore[other]!, outcome.score);
-      if (outcome.match) {
-        for (const { from, end, match } of await piecesOf(
-          makeFft,
-          heard[reference],
-          heard[other]!,
-          outcome.match,
-          pause,
-        )) {
-          const { windows, score, agreement, isInverted, isSoft } = match;
-          pairs.push({ reference, other, windows, score, agreement, isInverted, isSoft, from, end });
-        }
+      const outcome = await compare(reference, other);
+      if (outcome) {
+        pairs.push(...outcome);
         placed.push(other);
         waiting.delete(other);
       }
@@ -63,5 +59,47 @@ export async function placeBySound(
       compared(done, expected);
     }
   }
-  return { pairs, bestScore };
+  return { pairs: await toldByNear(), bestScore };
+
+  async function compare(reference: number, other: number): Promise<AcceptedPair[] | null> {
+    const [first, second] = [heard[reference]!, heard[other]!];
+    const outcome = await comparePair(makeFft, first, second, pause);
+    bestScore[other] = Math.max(bestScore[other]!, outcome.score);
+    if (!outcome.match) return null;
+    const pieces = await piecesOf(makeFft, first, second, outcome.match, pause);
+    return pieces.map(({ from, end, match }) => {
+      const { windows, score, agreement, isInverted, isSoft, doubtSeconds } = match;
+      return { reference, other, windows, score, agreement, isInverted, isSoft, doubtSeconds, from, end };
+    });
+  }
+
+  /** Two distant recordings placed by each other: each is asked again with every one that hears the sitter from near. */
+  async function toldByNear(): Promise<AcceptedPair[]> {
+    const told: AcceptedPair[] = [];
+    const near = placed.filter((i) => heard[i]?.isNear);
+    for (const pair of pairs) {
+      const isFar = !heard[pair.reference]!.isNear && !heard[pair.other]!.isNear;
+      const isWhole = pairs.every((p) => p === pair || p.other !== pair.other);
+      let better: AcceptedPair[] | null = null;
+      if (isFar && isWhole)
+        for (const reference of near) {
+          if (devices[reference] === devices[pair.other] || hangsOn(reference, pair.other)) continue;
+          better = await compare(reference, pair.other);
+          if (better) break;
+        }
+      told.push(...(better ?? [pair]));
+    }
+    return told;
+  }
+
+  /** Whether `low` was placed through `high`: then it cannot place it. */
+  function hangsOn(low: number, high: number): boolean {
+    for (let at = low; at !== master; ) {
+      const pair = pairs.find((p) => p.other === at);
+      if (!pair) return false;
+      if (pair.reference === high) return true;
+      at = pair.reference;
+    }
+    return false;
+  }
 }

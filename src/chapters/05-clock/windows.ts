@@ -7,8 +7,10 @@ import { framesPerSecond, type Onsets } from "./onsets.ts";
 /** One stretch to be compared: its middle in the other recording's time, and how loud the reference is there. */
 export interface ChosenWindow {
   readonly at: number;
-  /** Mean level of the reference, dBFS. */
+  /** Mean level of the reference in the voice's range, dBFS. */
   readonly levelDb: number;
+  /** The same of the other. */
+  readonly otherDb: number;
 }
 
 /**
@@ -17,6 +19,7 @@ export interface ChosenWindow {
  */
 export function chooseWindows(
   reference: Onsets,
+  other: Onsets,
   line: ClockLine,
   otherSeconds: number,
   windowSeconds: number,
@@ -26,7 +29,8 @@ export function chooseWindows(
   const from = Math.max(0, localTime(line, 0));
   const end = Math.min(otherSeconds, localTime(line, referenceSeconds));
   if (end - from < windowSeconds) return [];
-  const level = cumulative(reference.levelDb, (db) => 10 ** (db / 10));
+  const level = cumulative(reference.voiceDb, (db) => 10 ** (db / 10));
+  const otherLevel = cumulative(other.voiceDb, (db) => 10 ** (db / 10));
   const floorDb = percentile(reference.levelDb, 0.1);
   const speech = cumulative(reference.levelDb, (db) => Math.min(30, Math.max(0, db - floorDb - 3)));
   const half = windowSeconds / 2;
@@ -44,7 +48,8 @@ export function chooseWindows(
       if (score > best.score) best = { at, score };
     }
     const levelDb = 10 * Math.log10(meanOver(level, referenceTime(line, best.at), windowSeconds) + 1e-12);
-    chosen.push({ at: best.at, levelDb });
+    const otherDb = 10 * Math.log10(meanOver(otherLevel, best.at, windowSeconds) + 1e-12);
+    chosen.push({ at: best.at, levelDb, otherDb });
   }
   return chosen;
 }

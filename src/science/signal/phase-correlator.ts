@@ -22,6 +22,20 @@ export interface PhaseCorrelator {
    *   count from the end.
    */
   correlation(out: Float32Array): void;
+  /**
+   * How much each frequency counted in the blocks since {@link clear}: what {@link kernel} is made of.
+   *
+   * @param out - `blockSamples / 2` values, 0 to 1, added to what it holds.
+   * @param share - Multiplies what is added.
+   */
+  addCounts(out: Float32Array, share: number): void;
+  /**
+   * The correlation that a pure delay would have left with such counts: what a talker's pitch draws beside its peak.
+   *
+   * @param counts - As gathered by {@link addCounts}; a sum of several is as good.
+   * @param out - As for {@link correlation}: the peak stands at lag 0.
+   */
+  kernel(counts: Float32Array, out: Float32Array): void;
 }
 
 /**
@@ -58,6 +72,7 @@ export function makePhaseCorrelator(
   const b = new Float32Array(blockSamples);
   const sumRe = new Float32Array(blockSamples / 2);
   const sumIm = new Float32Array(blockSamples / 2);
+  const counted = new Float32Array(blockSamples / 2);
   const padded = new Float32Array(blockSamples * upsample);
   let weights = 0;
 
@@ -76,6 +91,7 @@ export function makePhaseCorrelator(
     clear() {
       sumRe.fill(0);
       sumIm.fill(0);
+      counted.fill(0);
       weights = 0;
     },
     add(first, second, expectedLag, weight) {
@@ -104,6 +120,7 @@ export function makePhaseCorrelator(
           const scale = softness ? (weight * softness[k]!) / (1 + size * softness[k]!) : weight / size;
           sumRe[k]! += (re * rotorRe - im * rotorIm) * scale;
           sumIm[k]! += (re * rotorIm + im * rotorRe) * scale;
+          counted[k]! += size * scale;
         }
         const nextRe = rotorRe * stepRe - rotorIm * stepIm;
         rotorIm = rotorRe * stepIm + rotorIm * stepRe;
@@ -120,6 +137,15 @@ export function makePhaseCorrelator(
           padded[2 * k + 1] = sumIm[k]! * scale;
         }
       }
+      longFft.inverse(padded, out);
+    },
+    addCounts(out, share) {
+      if (weights > 0) for (let k = firstBin; k < endBin; k++) out[k]! += (share * counted[k]!) / weights;
+    },
+    kernel(counts, out) {
+      padded.fill(0);
+      const scale = (blockSamples * upsample) / (2 * (endBin - firstBin));
+      for (let k = firstBin; k < endBin; k++) padded[2 * k] = counts[k]! * scale;
       longFft.inverse(padded, out);
     },
   };
