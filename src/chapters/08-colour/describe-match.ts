@@ -24,6 +24,7 @@ const levelWords = {
   gains: "one gain a channel in linear light",
   matrix: "3×3 in linear light, greys kept grey",
   rootPolynomial: "root-polynomial of degree 2 in linear light, greys kept grey",
+  residual: "a mix in linear light with a gentle correction of saturated colours, greys kept grey",
 } as const;
 
 /** A match in the document's words and numbers. */

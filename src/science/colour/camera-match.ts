@@ -11,6 +11,7 @@ import { xyzToLab } from "./lab.ts";
 import { fitLightMix } from "./light-mix.ts";
 import { applyMatrix3, multiplyMatrix3, type Triple } from "./matrix3.ts";
 import { bt709, rgbToXyzMatrix } from "./primaries.ts";
+import { withResidual } from "./residual-mix.ts";
 import { chromaticityToXyz, whiteD65 } from "./white-points.ts";
 
 /** The match of camera B to camera A, with what it leaves. Differences are CIEDE2000, one a patch. */
@@ -19,7 +20,7 @@ export interface CameraMatch {
   readonly curveB: CameraCurve;
   readonly mix: ColourMix;
   /** Each level that was tried and its mean left-out difference. */
-  readonly tried: readonly { readonly level: MixLevel; readonly leftOut: number }[];
+  readonly tried: readonly { readonly level: MixLevel | "residual"; readonly leftOut: number }[];
   readonly view: ReferenceView;
   /** A's patches, linear light in A's own scale. */
   readonly lightA: readonly Triple[];
@@ -44,14 +45,15 @@ export interface CameraMatch {
 }
 
 /** A richer level has to earn this much, CIEDE2000 on average over left-out patches, for its rougher ride elsewhere. */
-const levelPenalty: Readonly<Record<MixLevel, number>> = { gains: 0, matrix: 0.1, rootPolynomial: 0.25 };
+const levelPenalty = { gains: 0, matrix: 0.1, rootPolynomial: 0.25, residual: 0.4 } as const;
 
 /**
  * Solves camera B to camera A from one chart seen by both.
  *
  * B's code values are taken to linear light by B's curve, mixed to A's linear light (greys kept grey) and put
- * through A's curve, so that any look made for A fits B. Of gains, a white-preserving 3×3 and a root-polynomial of
- * degree 2 the one with the least left-out error wins, with a penalty for richer ones.
+ * through A's curve, so that any look made for A fits B. Of gains, a white-preserving 3×3, a root-polynomial of
+ * degree 2 and the best of these with a gentle correction in three dimensions, the one with the least left-out error
+ * wins, with a penalty for richer ones.
  *
  * Differences are CIEDE2000 between A's patch and B's: A-space code values through A's curve, then through one 3×3
  * from A's light to the published chart (D50, fitted on A's own shot), then L*a*b*. How B is read "as recorded"
@@ -86,35 +88,46 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
   const trust = patchTrust(a, b, curveA.curve, readB().curve.curve, view);
   const solve = (
     level: MixLevel,
+    isCorrected: boolean,
     without?: number,
   ): { mix: ColourMix; curve: CameraCurve; lights: Triple[] } => {
     const { curve, lights } = readB(without);
     const kept = lights.map((_, i) => i).filter((i) => i !== without && !unusable.has(i));
-    const mix = fitLightMix(
-      {
-        from: kept.map((i) => lights[i]!),
-        to: kept.map((i) => lightA[i]!),
-        whiteFrom: chartWhite(lights, without),
-        whiteTo: chartWhite(lightA, without),
-        toLab: view.toLab,
-        trust: kept.map((i) => trust[i]!),
-      },
-      level,
-    );
-    return { mix, curve, lights };
+    const task = {
+      from: kept.map((i) => lights[i]!),
+      to: kept.map((i) => lightA[i]!),
+      whiteFrom: chartWhite(lights, without),
+      whiteTo: chartWhite(lightA, without),
+      toLab: view.toLab,
+      trust: kept.map((i) => trust[i]!),
+    };
+    const plain = fitLightMix(task, level);
+    return { mix: isCorrected ? withResidual(plain, task) : plain, curve, lights };
   };
-  const leaveOneOut = (level: MixLevel): number[] =>
+  const leaveOneOut = (level: MixLevel, isCorrected: boolean): number[] =>
     labA.map((lab, i) => {
-      const { mix, lights } = solve(level, i);
+      const { mix, lights } = solve(level, isCorrected, i);
       return colourDifferenceCie2000(lab, view.toLab(mix.apply(lights[i]!)));
     });
 
   const ladder = (["gains", "matrix", "rootPolynomial"] as const).map((level) => {
-    const leftOut = leaveOneOut(level);
-    return { level, leftOut, score: mean(leftOut) + levelPenalty[level] };
+    const leftOut = leaveOneOut(level, false);
+    return { level, base: level, leftOut, score: mean(leftOut) + levelPenalty[level] };
   });
-  const chosen = ladder.reduce((p, q) => (q.score < p.score ? q : p));
-  const { mix, curve: curveB, lights } = solve(chosen.level);
+  const plainest = ladder.reduce((p, q) => (q.score < p.score ? q : p));
+  // The last rung stands on the best of the others.
+  const corrected = leaveOneOut(plainest.base, true);
+  const rungs = [
+    ...ladder,
+    {
+      level: "residual" as const,
+      base: plainest.base,
+      leftOut: corrected,
+      score: mean(corrected) + levelPenalty.residual,
+    },
+  ];
+  const chosen = rungs.reduce((p, q) => (q.score < p.score ? q : p));
+  const { mix, curve: curveB, lights } = solve(chosen.base, chosen.level === "residual");
 
   const recorded = asRecorded(a, b, { curveA, curveB, lightA, lights, view });
   const xyzBefore = recorded.xyz.map((xyz) => scaled(xyz, 2 ** -(recorded.stops ?? 0)));
@@ -127,7 +140,7 @@ export function matchCameras(a: ChartShot, b: ChartShot): CameraMatch {
     curveA,
     curveB,
     mix,
-    tried: ladder.map(({ level, leftOut }) => ({ level, leftOut: mean(leftOut) })),
+    tried: rungs.map(({ level, leftOut }) => ({ level, leftOut: mean(leftOut) })),
     view,
     before: xyzBefore.map(differenceOfXyz),
     beforeWithExposure: recorded.xyz.map(differenceOfXyz),

@@ -9,7 +9,8 @@ export type MixLevel = "gains" | "matrix" | "rootPolynomial";
 
 /** A map from one camera's linear light to another space's, each output a weighted sum of terms of the input. */
 export interface ColourMix {
-  readonly level: MixLevel;
+  /** `residual`: one of the others, and a correction in three dimensions on top of it. */
+  readonly level: MixLevel | "residual";
   /** Three rows, one an output channel: 3 weights, or 6 for a root-polynomial. */
   readonly weights: readonly (readonly number[])[];
   /** Linear light of the first space to linear light of the second. */
