@@ -107,7 +107,7 @@ export interface Said {
   /** LUFS. */
   readonly loudnessTarget: number;
   /** The plan of the room and the day; not there where none was made. */
-  readonly plan?: Plan;
+  readonly plan?: Plan | undefined;
 }
 
 /** One change, undone as one. `from` lies before `to`. */

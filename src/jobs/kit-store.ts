@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { z } from "zod";
 import { type Kit, kitSchema } from "#documents/plan";
 import { ExplainedError } from "#errors/explained-error";
+import { genericKit } from "#kit/generic-kit";
 import { makeFolder } from "#outside/disk/make-folder";
 import { writeWhole } from "#outside/disk/write-whole";
 import { configFolder } from "./recent-sittings.ts";
@@ -69,6 +70,12 @@ export async function readKit(): Promise<Kit | null> {
     );
   }
   return parsed.data.kit;
+}
+
+/** The kit to begin a plan with: the person's own, else a usual one. */
+export async function kitToBeginWith(): Promise<{ kit: Kit; isOwn: boolean }> {
+  const own = await readKit();
+  return { kit: own ?? genericKit, isOwn: own !== null };
 }
 
 /** Saves a person's own kit for later sittings, whole or not at all, in place of what was saved before. */

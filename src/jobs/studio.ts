@@ -9,13 +9,15 @@ import type {
   HomePage,
   NewSittingRequest,
   OpenAnswer,
+  PlanRequest,
   UploadAnswer,
 } from "#documents/routes";
 import { ExplainedError } from "#errors/explained-error";
+import { makeFolder } from "#outside/disk/make-folder";
 import { type LiveChange, type LiveSitting, openLiveSitting } from "./live-sitting.ts";
 import { recentSittings, rememberSitting } from "./recent-sittings.ts";
 import { cardsOf, refuseUnusable, sittingFromFiles } from "./run-files.ts";
-import { isSitting } from "./sitting-store.ts";
+import { isSitting, newSitting, writeSitting } from "./sitting-store.ts";
 import type { Executor } from "./task.ts";
 import { inboxName, safeFileName, takeUpload } from "./upload-inbox.ts";
 
@@ -40,6 +42,12 @@ export interface Studio {
   make(wish: NewSittingRequest): Promise<OpenAnswer>;
   /** @throws ExplainedError naming the first file that nothing can be done with; nothing is added then. */
   add(wish: AddRequest): Promise<OpenAnswer>;
+  /**
+   * Makes a sitting of a plan alone, and opens it; recordings are added once they are there.
+   *
+   * @throws ExplainedError `FOLDER_NOT_EMPTY`, or of the disk.
+   */
+  plan(wish: PlanRequest): Promise<OpenAnswer>;
   /** Stops all work. */
   close(): Promise<void>;
 }
@@ -154,6 +162,14 @@ export async function openStudio({ folder, executor, home = homedir() }: StudioW
         await current.live.addCards(cardsOf(at, devices), inPlace ? [] : ["originals", ...backups]);
         if (wish.draft !== undefined) drafts.delete(wish.draft);
         return { folder: at };
+      }),
+    plan: ({ title, folder: wanted, plan }) =>
+      inTurn(async () => {
+        const at = wanted === undefined ? await freeFolder(newSittingsIn, title) : wholePath(wanted);
+        await refuseTaken(at);
+        await makeFolder(at);
+        await writeSitting(at, { ...newSitting(title, [], ["originals"], new Date()), plan });
+        return await open(at);
       }),
     close: async () => {
       stopping.abort();

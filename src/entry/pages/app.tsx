@@ -6,7 +6,9 @@ import { Clock } from "./chapters/clock.tsx";
 import { Colour } from "./chapters/colour.tsx";
 import { Front } from "./chapters/front.tsx";
 import { Handover } from "./chapters/handover.tsx";
+import { Kit } from "./chapters/kit.tsx";
 import { NotYet } from "./chapters/not-yet.tsx";
+import { Room } from "./chapters/room.tsx";
 import { Story } from "./chapters/story.tsx";
 import { Voice } from "./chapters/voice.tsx";
 import { Watch } from "./chapters/watch.tsx";
@@ -148,6 +150,12 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
       <Guard name="The sitting">
         <Front page={page} said={said} story={story} played={played} />
       </Guard>
+      <Guard name="Room">
+        <Room chapter={chapterOf(page, "room")} page={page} />
+      </Guard>
+      <Guard name="Kit">
+        <Kit chapter={chapterOf(page, "kit")} page={page} />
+      </Guard>
       <NotYet />
       <Guard name="Cards">
         <Cards chapter={chapterOf(page, "cards")} page={page} />
@@ -175,6 +183,8 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
 });
 
 const questions: Record<ChapterName, string> = {
+  room: "Where does everyone go, and what will each lens see?",
+  kit: "Does the kit last the day, and what has to come along?",
   cards: "Is everything copied, and may the cards be erased?",
   clock: "Are all the recordings on one time?",
   watch: "What did the cameras do while nobody looked?",

@@ -177,8 +177,8 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
   plan.lights.forEach((placed) => {
     const spot = spotOf(placed, white);
     root.add(spot, spot.target);
-    const facing = facingPanel(placed, materials, solid);
-    root.add(facing);
+    const panel = facingPanel(placed, materials, solid);
+    root.add(panel);
     const [right, up] = axesAcross(placed.direction, placed.size);
     lamps.push({ light: spot, at: placed.point, right, up });
     const metres = Math.max(0.2, distanceBetween(placed.point, face));
