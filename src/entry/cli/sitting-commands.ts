@@ -26,6 +26,9 @@ export async function runShown(
   return await live.run(showOn(display), only);
 }
 
+/** Chapters of the time before the shoot: a run over recordings does not ask for them. */
+const beforehand: ReadonlySet<ChapterName> = new Set(["room", "kit"]);
+
 /** Puts the runner's events on a display. */
 export const showOn =
   (display: ProgressDisplay) =>
@@ -33,7 +36,8 @@ export const showOn =
     if (event.state === "working") display.show(event.chapter, event.progress.done, event.progress.doing);
     else if (event.state === "settled") display.end(event.chapter, event.verdict);
     else if (event.state === "failed") display.end(event.chapter, `‡ ${failureText(event.error)}`);
-    else if (event.state === "notBegun") display.end(event.chapter, event.missing);
+    else if (event.state === "notBegun" && !beforehand.has(event.chapter))
+      display.end(event.chapter, event.missing);
   };
 
 /** All findings of a run, in the order of the chapters. */
