@@ -267,7 +267,6 @@ export type Kit = z.infer<typeof kitSchema>;
 /* ---- Where it stands ---- */
 
 export const shotSizes = ["wide", "cowboy", "medium", "medium close-up", "close-up"] as const;
-export type ShotSize = (typeof shotSizes)[number];
 
 const cameraSchema = z.looseObject({
   /** `A`, `B`, `C`: as the recordings will be called. */
@@ -454,7 +453,6 @@ export type Person = Plan["sitter"];
 export type PlannedCamera = Plan["cameras"][number];
 export type PlacedLight = Plan["lights"][number];
 export type PlacedMicrophone = Plan["microphones"][number];
-export type Monitor = Plan["monitors"][number];
 export type Slide = Plan["slides"][number];
 export type Body = z.infer<typeof bodySchema>;
 export type Lens = z.infer<typeof lensSchema>;
