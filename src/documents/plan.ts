@@ -267,6 +267,7 @@ export type Kit = z.infer<typeof kitSchema>;
 /* ---- Where it stands ---- */
 
 export const shotSizes = ["wide", "cowboy", "medium", "medium close-up", "close-up"] as const;
+export type ShotSize = (typeof shotSizes)[number];
 
 const cameraSchema = z.looseObject({
   /** `A`, `B`, `C`: as the recordings will be called. */
