@@ -4,11 +4,6 @@ export function stopsWords(stops: number): string {
   return `${text} ${text === "1" ? "stop" : "stops"}`;
 }
 
-/** A length as a sentence says it: "85 cm" under a metre, then "2.4 m". */
-export function metresWords(metres: number): string {
-  return Math.abs(metres) < 0.995 ? `${Math.round(metres * 100)} cm` : `${metres.toFixed(1)} m`;
-}
-
 /** Lux to two figures: "161" reads as "160". */
 export function luxWords(lux: number): string {
   if (lux < 10) return `${lux.toFixed(1)} lx`;

@@ -131,7 +131,10 @@ function sourcesOf(scene: Scene, day: Daylight | null, bounce: readonly Part[]):
       kelvin: light.kelvin,
       softness,
       shadowEdgeMm: edge(softness),
-      blocked: light.luxAtOneMetre > 0 && !isClear(scene, light.point, face),
+      // A hair light is meant for the crown.
+      blocked:
+        light.luxAtOneMetre > 0 &&
+        !isClear(scene, light.point, light.said.role === "hair" ? sitter.crown : face),
       miredOff: null,
       gel: null,
     });

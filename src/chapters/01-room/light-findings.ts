@@ -1,7 +1,8 @@
 import type { Finding } from "#documents/finding";
 import type { LightFigures, LightSource } from "#documents/room-light-result";
 import { miredOf } from "#science/light/mired";
-import { luxWords, stopsWords } from "./figure-words.ts";
+import { openSentence } from "#science/units/number-words";
+import { listWords, luxWords, stopsWords } from "./figure-words.ts";
 import type { Scene } from "./scene.ts";
 
 /** Ratios this far from the wish are told, stops. */
@@ -30,9 +31,9 @@ export function lightFindings(figures: LightFigures, scene: Scene): Finding[] {
       },
     ];
   return [
-    ...ratioFindings(figures),
+    ...ratioFindings(figures, scene),
     ...backgroundFindings(figures),
-    ...blockedFindings(figures),
+    ...blockedFindings(figures, scene),
     ...colourFindings(figures, scene),
     ...driftFindings(figures),
     ...exposureFindings(figures, scene),
@@ -50,9 +51,7 @@ function nameOf(id: string, scene: Scene): string {
   return light && light.said.role !== "other" ? `the ${light.said.role} light` : `the light ${id}`;
 }
 
-const openSentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-function ratioFindings(figures: LightFigures): Finding[] {
+function ratioFindings(figures: LightFigures, scene: Scene): Finding[] {
   const { keyToFillStops: is, wishedKeyToFillStops: wished, lit, shadow } = figures;
   if (is === null || Math.abs(is - wished) <= ratioSlack) return [];
   const target = lit.lux / 2 ** wished;
@@ -66,7 +65,7 @@ function ratioFindings(figures: LightFigures): Finding[] {
         ? `The face is flatter than wished: ${stopsWords(is)} between the cheeks, ${stopsWords(wished)} wished.`
         : `The face is darker on one side than wished: ${stopsWords(is)} between the cheeks, ${stopsWords(wished)} wished.`,
       remedy: flat
-        ? `Take the ${shadow.side} cheek from ${luxWords(shadow.lux)} to ${luxWords(target)}: most of it comes from ${most?.id === "bounce" ? "the room's walls, so hang black cloth on that side" : (most?.id ?? "nowhere")}; or bring the key farther round.`
+        ? `Take the ${shadow.side} cheek from ${luxWords(shadow.lux)} to ${luxWords(target)}: most of it comes from ${!most || most.id === "bounce" ? "the room's walls, so hang black cloth on that side" : nameOf(most.id, scene)}; or bring the key farther round.`
         : `Bring the ${shadow.side} cheek from ${luxWords(shadow.lux)} to ${luxWords(target)} with a fill or a white board.`,
       evidence: { where: "sitter", figure: `${is.toFixed(1)} stops` },
     },
@@ -90,14 +89,17 @@ function backgroundFindings({ subjectToBackgroundStops: stops, background }: Lig
   ];
 }
 
-function blockedFindings({ sources }: LightFigures): Finding[] {
+/** Lights meant for the face or the hair; the others may well stand behind something. */
+const forSitter: ReadonlySet<string> = new Set(["key", "fill", "hair"]);
+
+function blockedFindings({ sources }: LightFigures, scene: Scene): Finding[] {
   return sources
-    .filter((s) => s.kind === "light" && s.blocked)
+    .filter((s) => s.blocked && scene.lights.some(({ id, said }) => id === s.id && forSitter.has(said.role)))
     .map((s) => ({
       code: "room.light-blocked",
-      weight: "note",
-      says: `Something stands between the light ${s.id} and the sitter's face.`,
-      remedy: "Move the light or what stands in its way, unless it is meant for the background.",
+      weight: "warn",
+      says: `Something stands between ${nameOf(s.id, scene)} and the sitter.`,
+      remedy: "Move the light or what stands in its way.",
       evidence: { where: s.id },
     }));
 }
@@ -109,28 +111,35 @@ function colourFindings(figures: LightFigures, scene: Scene): Finding[] {
         (place) => (place.from.find(({ id }) => id === s.id)?.lux ?? 0) / Math.max(1e-9, place.lux),
       ),
     );
-  return sources(figures)
-    .filter((s) => Math.abs(s.miredOff!) > seenMired && share(s) > colourShare)
-    .map((s) => {
-      const warmer = s.miredOff! > 0;
-      const light = scene.lights.find((l) => l.id === s.id)?.light;
-      const wanted = 1e6 / (miredOf(s.kelvin!) - s.miredOff!);
-      const tunes = light?.kelvinRange && wanted >= light.kelvinRange[0] && wanted <= light.kelvinRange[1];
-      const gel = s.gel
-        ? `${s.gel.name[0]?.match(/[aeiou]/) ? "An" : "A"} ${s.gel.name} gel (${s.gel.shift > 0 ? "+" : "−"}${Math.abs(s.gel.shift).toFixed(0)} mired) brings it within ${Math.abs(s.gel.left).toFixed(0)} mired`
-        : "No usual gel comes nearer";
-      return {
-        code: "room.light-colour",
-        weight: Math.abs(s.miredOff!) > 50 ? ("warn" as const) : ("note" as const),
-        says: openSentence(
-          `${nameOf(s.id, scene)} is ${Math.abs(s.miredOff!).toFixed(0)} mired ${warmer ? "warmer" : "cooler"} than the key.`,
-        ),
-        remedy: tunes
-          ? `Tune it to ${Math.round(wanted / 50) * 50} K.`
-          : `${gel}${s.kind === "window" || s.kind === "sun" ? ", or set the lamps to the daylight instead" : ""}.`,
-        evidence: { where: s.id, figure: `${Math.round(s.kelvin! / 50) * 50} K` },
-      };
-    });
+  const seen = sources(figures).filter((s) => Math.abs(s.miredOff!) > seenMired && share(s) > colourShare);
+  // Windows under one sky are one matter.
+  const groups = new Map<string, LightSource[]>();
+  for (const s of seen) {
+    const group = s.kind === "window" ? `window ${s.kelvin}` : s.id;
+    groups.set(group, [...(groups.get(group) ?? []), s]);
+  }
+  return [...groups.values()].map((group) => colourFinding(group, scene));
+}
+
+function colourFinding(group: readonly LightSource[], scene: Scene): Finding {
+  const s = group[0]!;
+  const off = s.miredOff!;
+  const light = scene.lights.find((l) => l.id === s.id)?.light;
+  const wanted = 1e6 / (miredOf(s.kelvin!) - off);
+  const tunes = light?.kelvinRange && wanted >= light.kelvinRange[0] && wanted <= light.kelvinRange[1];
+  const daylight = s.kind !== "light" ? ", or set the lamps to the daylight instead" : "";
+  const gel = s.gel
+    ? `${/^[aeiou]/.test(s.gel.name) ? "An" : "A"} ${s.gel.name} gel (${s.gel.shift > 0 ? "+" : "−"}${Math.abs(s.gel.shift).toFixed(0)} mired) brings ${group.length > 1 ? "them" : "it"} within ${Math.abs(s.gel.left).toFixed(0)} mired`
+    : "No usual gel comes nearer";
+  return {
+    code: "room.light-colour",
+    weight: Math.abs(off) > 50 ? "warn" : "note",
+    says: openSentence(
+      `${listWords(group.map(({ id }) => nameOf(id, scene)))} ${group.length > 1 ? "are" : "is"} ${Math.abs(off).toFixed(0)} mired ${off > 0 ? "warmer" : "cooler"} than the key.`,
+    ),
+    remedy: tunes ? `Tune it to ${Math.round(wanted / 50) * 50} K.` : `${gel}${daylight}.`,
+    evidence: { where: s.id, figure: `${Math.round(s.kelvin! / 50) * 50} K` },
+  };
 }
 
 const sources = ({ sources: all }: LightFigures): LightSource[] => all.filter((s) => s.miredOff !== null);

@@ -1,8 +1,8 @@
 import type { Finding } from "#documents/finding";
 import type { MoveFigures, SoundFigures } from "#documents/room-light-result";
 import { circleOfConfusionMm, depthOfFieldMm } from "#science/optics/depth-of-field";
+import { type LengthUnits, lengthWords } from "#science/units/length-words";
 import { durationFigure } from "#science/units/time-figures";
-import { metresWords } from "./figure-words.ts";
 import type { Scene } from "./scene.ts";
 
 /** Uprights that cross the frame in less than this judder. Common practice: seven seconds at 24 and 25 frames. */
@@ -11,7 +11,7 @@ const judderSeconds = 7;
 const seenWander = 2;
 /** A motor this far under the voice is not heard, dB. Common practice. */
 const quietDb = 30;
-/** Shortest time between keyframes that can be typed and driven smoothly, seconds. Common practice. */
+/** More keyframes than this are a labour to type. */
 const manyKeyframes = 12;
 
 type Tell = (code: string, weight: Finding["weight"], says: string, remedy: string, figure?: string) => void;
@@ -28,7 +28,7 @@ export function moveFindings(moves: readonly MoveFigures[], scene: Scene, sound?
         remedy,
         evidence: { where: move.id, ...(figure === undefined ? {} : { figure }) },
       });
-    limitFindings(move, tell);
+    limitFindings(move, scene.plan.units, tell);
     pictureFindings(move, scene, tell);
     const speech = new Map(sound?.microphones.map((m) => [m.id, m.speechDb]));
     for (const { microphone, db } of move.noise) {
@@ -46,15 +46,15 @@ export function moveFindings(moves: readonly MoveFigures[], scene: Scene, sound?
   });
 }
 
-function limitFindings(move: MoveFigures, tell: Tell): void {
+function limitFindings(move: MoveFigures, units: LengthUnits, tell: Tell): void {
   const { limits, metres, fastest, camera } = move;
   if (limits.travel !== null && metres > limits.travel + 0.005)
     tell(
       "too-long",
       "stop",
-      `Camera ${camera}'s move is ${metresWords(metres)} long, its slider travels ${metresWords(limits.travel)}.`,
+      `Camera ${camera}'s move is ${lengthWords(metres, units)} long, its slider travels ${lengthWords(limits.travel, units)}.`,
       "Bring its ends nearer together, or take a longer slider.",
-      metresWords(metres),
+      lengthWords(metres, units),
     );
   if (limits.speed !== null && fastest.metresPerSecond > limits.speed)
     tell(
@@ -115,12 +115,14 @@ function pictureFindings(move: MoveFigures, scene: Scene, tell: Tell): void {
         : "Let the head tilt too, or lay the rail level.",
       `${residual.worst.toFixed(1)} pixels`,
     );
-  if (move.keyframes.length > manyKeyframes)
+  if (move.keyframes.length > manyKeyframes && move.head !== "none")
     tell(
       "keyframes",
       "note",
       `Camera ${camera}'s head needs ${move.keyframes.length} keyframes to hold the sitter within a pixel.`,
-      "A shorter move, or one farther away, needs fewer.",
+      move.head === "linear" && move.ease === "in-out"
+        ? "A head that runs smoothly through its keyframes needs fewer, or a carriage without a soft start."
+        : "A shorter move, or one farther away, needs fewer.",
     );
   const lens = scene.cameras.find((c) => c.id === camera);
   if (lens) {

@@ -54,7 +54,7 @@ export function roomFigures(plan: Plan, scene: Scene = sceneOf(plan)): RoomResul
     ...placeFindings(geometry, cameras, pairs, scene),
     ...sunFindings(sun, scene),
     ...lightFindings(light, scene),
-    ...soundFindings(sound),
+    ...soundFindings(sound, plan.units),
     ...moveFindings(moves, scene, sound),
   ];
   return {

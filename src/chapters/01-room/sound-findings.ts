@@ -1,6 +1,7 @@
 import type { Finding } from "#documents/finding";
 import type { SoundFigures } from "#documents/room-light-result";
-import { metresWords } from "./figure-words.ts";
+import { type LengthUnits, lengthWords } from "#science/units/length-words";
+import { openSentence } from "#science/units/number-words";
 
 /** Speech wants the straight sound this far over the room's, dB. Common practice. */
 const dryDb = 6;
@@ -10,25 +11,28 @@ const mostOffAxis = 40;
 const quietDb = 30;
 /** A room that rings longer is heard as a room, seconds, mean of 500 Hz and 1 kHz. Common practice for speech. */
 const longRoom = 0.6;
+/** And this much longer before it is told. */
+const longSlack = 0.05;
 /** A boom that could hang lower by this much is told, metres. */
 const lowerBy = 0.1;
 
 /** What is wrong or worth knowing about the sound. */
-export function soundFindings(figures: SoundFigures): Finding[] {
+export function soundFindings(figures: SoundFigures, units: LengthUnits = "metric"): Finding[] {
+  const words = (metres: number): string => lengthWords(metres, units);
   const findings: Finding[] = [];
   for (const m of figures.microphones) {
     const label = m.role === "boom" || m.role === "lav" ? `the ${m.role}` : `the ${m.role} microphone`;
-    const Label = label.charAt(0).toUpperCase() + label.slice(1);
+    const Label = openSentence(label);
     if (m.role !== "scratch" && m.directToReverberantDb < dryDb)
       findings.push({
         code: "room.sound-roomy",
         weight: m.directToReverberantDb < 0 ? "warn" : "note",
-        says: `${Label}, ${metresWords(m.metres)} from the mouth, hears the voice ${
+        says: `${Label}, ${words(m.metres)} from the mouth, hears the voice ${
           m.directToReverberantDb < 0
             ? `${Math.abs(m.directToReverberantDb).toFixed(0)} dB under the room`
             : `only ${m.directToReverberantDb.toFixed(0)} dB over the room`
         }.`,
-        remedy: `Within ${metresWords(m.evenMetres * 10 ** (-dryDb / 20))} the voice stands ${dryDb} dB over it; or hang cloth and lay carpet.`,
+        remedy: `Within ${words(m.evenMetres * 10 ** (-dryDb / 20))} the voice stands ${dryDb} dB over it; or hang cloth and lay carpet.`,
         evidence: { where: m.id, figure: `${m.directToReverberantDb.toFixed(1)} dB` },
       });
     if (m.pattern !== null && m.pattern !== "omni" && m.role === "boom" && m.offAxis > mostOffAxis)
@@ -46,7 +50,7 @@ export function soundFindings(figures: SoundFigures): Finding[] {
         code: "room.sound-noise",
         weight: "warn",
         says: byNoise
-          ? `${loudest.name.charAt(0).toUpperCase() + loudest.name.slice(1)} is heard in ${label}, ${m.speechToNoiseDb.toFixed(0)} dB under the voice.`
+          ? `${openSentence(loudest.name)} is heard in ${label}, ${m.speechToNoiseDb.toFixed(0)} dB under the voice.`
           : `${Label}'s own noise is ${m.speechToNoiseDb.toFixed(0)} dB under the voice.`,
         remedy: byNoise
           ? "Switch it off, take it farther away, or bring the microphone nearer to the mouth."
@@ -55,7 +59,7 @@ export function soundFindings(figures: SoundFigures): Finding[] {
       });
     }
   }
-  if (figures.reverberation > longRoom)
+  if (figures.reverberation > longRoom + longSlack)
     findings.push({
       code: "room.sound-live",
       weight: "note",
@@ -68,9 +72,9 @@ export function soundFindings(figures: SoundFigures): Finding[] {
       findings.push({
         code: "room.boom-lower",
         weight: "note",
-        says: `The boom may come down ${metresWords(boom.height - boom.lowest)}, to ${metresWords(boom.lowest)} over the floor, without being seen${boom.by === null ? "" : `; camera ${boom.by}'s frame is what stops it`}.`,
-        remedy: `There it hangs ${metresWords(boom.metresThere)} from the mouth.`,
-        evidence: { where: boom.id, figure: metresWords(boom.height - boom.lowest) },
+        says: `The boom may come down ${words(boom.height - boom.lowest)}, to ${words(boom.lowest)} over the floor, without being seen${boom.by === null ? "" : `; camera ${boom.by}'s frame is what stops it`}.`,
+        remedy: `There it hangs ${words(boom.metresThere)} from the mouth.`,
+        evidence: { where: boom.id, figure: words(boom.height - boom.lowest) },
       });
   return findings;
 }

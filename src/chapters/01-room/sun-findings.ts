@@ -1,5 +1,6 @@
 import type { Finding } from "#documents/finding";
 import type { SunFigures } from "#documents/room-light-result";
+import { minutesOfClock } from "#science/sun/local-time";
 import type { Scene } from "./scene.ts";
 
 const place = (on: SunFigures["reaches"][number]["on"], id: string | null): string => {
@@ -17,8 +18,12 @@ const place = (on: SunFigures["reaches"][number]["on"], id: string | null): stri
   }
 };
 
+/** Sun that passes in fewer minutes is told as a note. */
+const passingMinutes = 5;
+
 /** What the sun will do during the hours of the shoot. */
 export function sunFindings(figures: SunFigures, scene: Scene): Finding[] {
+  const { when } = scene.plan;
   return figures.reaches
     .filter(
       (reach) =>
@@ -29,15 +34,23 @@ export function sunFindings(figures: SunFigures, scene: Scene): Finding[] {
     .map(({ on, id, through, from, to }) => {
       const opening = scene.openings.find((o) => o.id === through);
       const name = opening?.name ?? opening?.kind ?? through;
-      const matters = on === "sitter" || on === "lens" || on === "background";
+      const matters =
+        (on === "sitter" || on === "lens" || on === "background") &&
+        minutesOfClock(to) - minutesOfClock(from) >= passingMinutes;
+      const fromStart = from === when?.from;
+      const toEnd = to === when?.to;
       return {
         code: `room.sun-${on}`,
         weight: matters ? ("warn" as const) : ("note" as const),
-        says: `Sun reaches ${place(on, id)} at ${from} through the ${name}, and leaves it at ${to}.`,
+        says: fromStart
+          ? `Sun is on ${place(on, id)} from the start, ${from}, through the ${name}, ${toEnd ? "to the end" : `until ${to}`}.`
+          : `Sun reaches ${place(on, id)} at ${from} through the ${name}, and ${toEnd ? "is still there at the end" : `leaves it at ${to}`}.`,
         remedy:
           on === "lens"
             ? "Flag the lens, or cover the window before then."
-            : "Cover the window before then, or film outside those minutes.",
+            : fromStart
+              ? "Cover the window, or begin later."
+              : "Cover the window before then, or film outside those minutes.",
         evidence: {
           where: on === "lens" || on === "background" ? (id ?? through) : through,
           figure: `${from} to ${to}`,
