@@ -33,13 +33,15 @@ function oneMove(scene: Scene, slide: SceneSlide): MoveFigures {
   const { said, camera, metres } = slide;
   const posing = posingOf(scene, slide);
   const [width, height] = camera.pixels;
+  // A point beside or behind the lens is out of every frame: as far off as is worth telling.
+  const tenFrames = 10 * Math.hypot(width, height);
   const holeOf = (pose: { point: Vector3; pan: number; tilt: number }): PinHole =>
     pinHole(pose.point, pose.pan, pose.tilt, camera.tanHalfWidth, camera.tanHalfHeight);
   const offBy = (point: Vector3, pan: number, tilt: number): number => {
     const place = placeInFrame(holeOf({ point, pan, tilt }), posing.target);
     return place
       ? Math.hypot((place.x - posing.place.x) * width, (place.y - posing.place.y) * height)
-      : Number.POSITIVE_INFINITY;
+      : tenFrames;
   };
   const timed = (count: number): number[] =>
     Array.from({ length: count }, (_, i) => (said.seconds * i) / (count - 1));
