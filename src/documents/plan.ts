@@ -106,6 +106,21 @@ export const bodySchema = z.looseObject({
   /** From the first line read to the last. */
   readoutMilliseconds: z.number().min(0).max(100).optional(),
   bitRateMbps: z.number().positive().max(10_000).optional(),
+  /** The curve it records: a published name ("HLG"), or a log curve's parameters; BT.709 where it is not said. */
+  curve: z
+    .union([
+      z.string().min(1).max(60),
+      z.looseObject({
+        base: z.number().positive(),
+        logSideSlope: z.number(),
+        logSideOffset: z.number(),
+        linSideSlope: z.number(),
+        linSideOffset: z.number(),
+        linSideBreak: z.number().optional(),
+        linearSlope: z.number().optional(),
+      }),
+    ])
+    .optional(),
   /** Recording formats by their sheet; a rate that is given for one frame rate goes with it. */
   codecs: z
     .array(

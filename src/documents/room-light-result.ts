@@ -60,6 +60,8 @@ const exposureSchema = z.object({
   /** Percent of the range where things lie, under the curve named. */
   levels: z.object({
     curve: z.string(),
+    /** False: nobody knows the curve that the plan names; the levels are BT.709's. */
+    curveIsKnown: z.boolean(),
     grey: z.number(),
     white: z.number(),
     lightSkin: z.number(),
@@ -124,8 +126,16 @@ export const sunFiguresSchema = z.object({
       to: z.string(),
     }),
   ),
-  /** Patches on the floor at each full hour. */
-  patches: z.array(z.object({ at: z.string(), through: z.string(), floor: z.array(spot), area: z.number() })),
+  /** Patches on the floor and on walls at each full hour; a wall's corners are metres along it and up. */
+  patches: z.array(
+    z.object({
+      at: z.string(),
+      through: z.string(),
+      floor: z.array(spot),
+      area: z.number(),
+      walls: z.array(z.object({ wall: z.number().int(), corners: z.array(spot), area: z.number() })),
+    }),
+  ),
 });
 export type SunFigures = z.infer<typeof sunFiguresSchema>;
 

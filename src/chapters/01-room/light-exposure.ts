@@ -1,5 +1,9 @@
+import type { Body } from "#documents/plan";
 import type { LightFigures } from "#documents/room-light-result";
+import { ExplainedError } from "#errors/explained-error";
 import { chart24Xyz } from "#science/colour/chart24";
+import type { Curve } from "#science/colour/curve";
+import { givenCurve } from "#science/colour/given-curve";
 import { curveOfTransferTag } from "#science/colour/h273-transfer";
 import { luxWanted, shutterSeconds, solveExposure } from "#science/light/exposure";
 import { beatHertz, rippleShare, safeShutterAngles } from "#science/light/flicker";
@@ -7,10 +11,20 @@ import { nearestDensity } from "#science/light/nd";
 import { surfaceLevelPercent } from "#science/light/surface-level";
 import type { Scene, SceneCamera } from "./scene.ts";
 
-// ITU-T H.273: code point 1, BT.709. The curve for which the levels are told.
-const curve = curveOfTransferTag(1)!;
-const level = (reflectance: number, stopsOver = 0): number =>
-  surfaceLevelPercent(curve, reflectance, stopsOver);
+/** The curve for levels where a body says none: most are watched through it. */
+const usualCurve = curveOfTransferTag(1)!;
+
+/** The curve that a body records; BT.709 where it says none, and where nobody knows what it says. */
+function curveOf({ curve }: Body): { curve: Curve; isKnown: boolean } {
+  if (curve === undefined) return { curve: usualCurve, isKnown: true };
+  try {
+    return { curve: givenCurve(typeof curve === "string" ? { name: curve } : curve), isKnown: true };
+  } catch (error) {
+    if (!(error instanceof ExplainedError)) throw error;
+    return { curve: usualCurve, isKnown: false };
+  }
+}
+
 /** Luminance of the published chart's patches: dark skin, light skin, white. */
 const [darkSkin, lightSkin, white] = [chart24Xyz[0]![1], chart24Xyz[1]![1], chart24Xyz[18]![1]];
 
@@ -47,6 +61,9 @@ export function exposureOf(
         : best,
     null,
   );
+  const { curve, isKnown } = curveOf(body);
+  const level = (reflectance: number, stopsOver = 0): number =>
+    surfaceLevelPercent(curve, reflectance, stopsOver);
   return {
     id: camera.id,
     tStop,
@@ -60,6 +77,7 @@ export function exposureOf(
     ndDensity: isDark ? 0 : nearestDensity(solved.ndWanted),
     levels: {
       curve: curve.name,
+      curveIsKnown: isKnown,
       grey: level(0.18),
       white: level(white),
       lightSkin: level(lightSkin),

@@ -101,4 +101,24 @@ describe("the light of a plan", () => {
     expect(dot(left.normal, right.normal)).toBeCloseTo(0, 9);
     expect(dot(left.normal, face.normal)).toBeCloseTo(Math.SQRT1_2, 9);
   });
+  it("tells levels on the curve that the body records, and says when nobody knows it", () => {
+    const withCurve = (curve: unknown): ReturnType<typeof planSchema.parse> =>
+      planSchema.parse({
+        ...testPlan,
+        kit: { ...testPlan.kit, bodies: [{ ...testPlan.kit.bodies[0], curve }] },
+      });
+    const levelsOf = (curve: unknown): ReturnType<typeof lightFigures>["cameras"][number]["levels"] => {
+      const plan = withCurve(curve);
+      return lightFigures(plan, sceneOf(plan)).cameras[0]!.levels;
+    };
+    expect(levelsOf("HLG").curve).toBe("HLG");
+    const log = { base: 10, logSideSlope: 0.25, logSideOffset: 0.4, linSideSlope: 5, linSideOffset: 0.05 };
+    expect(levelsOf(log).grey).toBeCloseTo(100 * (0.25 * Math.log10(5 * 0.18 + 0.05) + 0.4), 9);
+    expect(levelsOf("moonlight")).toMatchObject({ curve: "BT.709", curveIsKnown: false });
+    const plan = withCurve("moonlight");
+    const scene = sceneOf(plan);
+    expect(lightFindings(lightFigures(plan, scene), scene).map(({ code }) => code)).toContain(
+      "room.curve-unknown",
+    );
+  });
 });

@@ -1,5 +1,6 @@
 import type { Finding } from "#documents/finding";
 import type { LightFigures, LightSource } from "#documents/room-light-result";
+import { curveNames } from "#science/colour/given-curve";
 import { miredOf } from "#science/light/mired";
 import { openSentence } from "#science/units/number-words";
 import { listWords, luxWords, stopsWords } from "./figure-words.ts";
@@ -37,6 +38,7 @@ export function lightFindings(figures: LightFigures, scene: Scene): Finding[] {
     ...colourFindings(figures, scene),
     ...driftFindings(figures),
     ...exposureFindings(figures, scene),
+    ...curveFindings(figures, scene),
     ...flickerFindings(figures, scene),
     ...hardnessFindings(figures, scene),
   ];
@@ -194,6 +196,18 @@ function exposureFindings({ cameras, lit }: LightFigures, scene: Scene): Finding
       },
     ];
   });
+}
+
+function curveFindings({ cameras }: LightFigures, scene: Scene): Finding[] {
+  return cameras
+    .filter(({ levels }) => !levels.curveIsKnown)
+    .map(({ id }) => ({
+      code: "room.curve-unknown",
+      weight: "note",
+      says: `No published curve is called ${String(scene.cameras.find((c) => c.id === id)!.body.curve)}, so camera ${id}'s levels are told for BT.709.`,
+      remedy: `Write one of ${curveNames.join(", ")}, or the log curve's parameters from its sheet.`,
+      evidence: { where: id },
+    }));
 }
 
 function flickerFindings({ cameras }: LightFigures, scene: Scene): Finding[] {

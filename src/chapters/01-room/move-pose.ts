@@ -67,10 +67,6 @@ export function posingOf(scene: Scene, slide: SceneSlide): Posing {
   };
 }
 
-/** The exact pose of a slide at a moment of the way out. */
-export const poseAt = (scene: Scene, slide: SceneSlide, t: number): CameraPose =>
-  posingOf(scene, slide).at(t);
-
 /** Distance from the lens to the held point. */
 export const heldMetres = (posing: Posing, pose: CameraPose): number =>
   distanceBetween(pose.point, posing.target);

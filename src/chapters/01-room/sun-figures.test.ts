@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { planSchema } from "#documents/plan";
 import { isInside } from "#science/geometry/polygon";
 import { clockOfMinutes, minutesOfClock } from "#science/sun/local-time";
+import { sunDirection } from "#science/sun/sun-position";
 import { roomPlan } from "../../../test/helpers/room-plan.ts";
 import { sceneOf } from "./scene.ts";
 import { dayOf } from "./sun-daylight.ts";
@@ -82,5 +83,19 @@ describe("the patch of sun on the floor, minute by minute against hand geometry"
     const lost = planOf({ place: { ...roomPlan.place, zone: "Atlantis/Port" } });
     expect(sunFigures(lost, scene).missing).toContain("Atlantis/Port");
     expect(sunPatch(lost, scene, 600)).toBeNull();
+  });
+  it("meets floor and walls with as much light as came through the window (areas by their cosines)", () => {
+    const day = dayOf(autumn)!;
+    for (const clock of ["11:00", "12:00", "13:30"]) {
+      const sun = day.at(minutesOfClock(clock));
+      const toSun = sunDirection(sun, 0);
+      const [patch] = sunPatch(autumn, scene, minutesOfClock(clock))!.patches;
+      const flux = (area: number, cosine: number): number => area * Math.abs(cosine);
+      const through = flux(1.2 * 1.3, toSun[1]);
+      // Walls in the order of the outline: south, east, north, west.
+      const onWalls = patch!.walls.map((w) => flux(w.area, w.wall % 2 === 0 ? toSun[1] : toSun[0]));
+      const landed = flux(patch!.area, toSun[2]) + onWalls.reduce((a, b) => a + b, 0);
+      expect(landed).toBeCloseTo(through, 9);
+    }
   });
 });

@@ -3,10 +3,10 @@ import type { SunFigures } from "#documents/room-light-result";
 import { signedArea } from "#science/geometry/polygon";
 import type { Vector3 } from "#science/geometry/vector3";
 import { clockOfMinutes, isZoneKnown } from "#science/sun/local-time";
-import { clipToSide, patchOnLevel } from "#science/sun/sun-patch";
+import { clipToSide, patchOnLevel, patchOnWall } from "#science/sun/sun-patch";
 import { type SunPosition, sunDirection } from "#science/sun/sun-position";
 import { backgroundOf, sunThrough } from "./light-places.ts";
-import type { Scene } from "./scene.ts";
+import type { Scene, SceneOpening } from "./scene.ts";
 import { dayOf, hoursOf } from "./sun-daylight.ts";
 
 /** The sun through one opening. */
@@ -17,6 +17,12 @@ export interface SunPatch {
   /** The same at the height of a seated sitter's eyes. */
   readonly atEyes: readonly (readonly [number, number])[];
   readonly area: number;
+  /** On walls: metres along each from its first corner, and up. */
+  readonly walls: readonly {
+    readonly wall: number;
+    readonly corners: readonly (readonly [number, number])[];
+    readonly area: number;
+  }[];
 }
 
 /** The sun and where it lands at one minute; null where place, hours or zone are not known. */
@@ -32,22 +38,63 @@ export function sunPatch(
 }
 
 /** Patches of a sun in a direction. The walls that a patch would run through cut it, where they are convex. */
-export function patchesOf(scene: Scene, toSun: Vector3): SunPatch[] {
+function patchesOf(scene: Scene, toSun: Vector3): SunPatch[] {
   const patches: SunPatch[] = [];
   for (const wall of scene.walls) {
     // From outside in: the sun stands on the far side of the wall.
     if (toSun[0] * wall.inward[0] + toSun[1] * wall.inward[1] >= -1e-9) continue;
     for (const opening of wall.openings) {
       if (opening.passes <= 0) continue;
-      const { floor, atEyes } = {
-        floor: withinRoom(scene, patchOnLevel(opening.corners, toSun, 0), wall.index),
-        atEyes: withinRoom(scene, patchOnLevel(opening.corners, toSun, scene.sitter.eyes[2]), wall.index),
-      };
+      const floor = withinRoom(scene, patchOnLevel(opening.corners, toSun, 0), wall.index);
+      const eyes = patchOnLevel(opening.corners, toSun, scene.sitter.eyes[2]);
+      const atEyes = withinRoom(scene, eyes, wall.index);
       const area = floor.length > 2 ? Math.abs(signedArea(floor)) : 0;
-      if (area > 1e-4 || atEyes.length > 2) patches.push({ opening: opening.said.id, floor, atEyes, area });
+      const walls = onWalls(scene, opening, toSun);
+      if (area > least || atEyes.length > 2 || walls.length > 0)
+        patches.push({ opening: opening.said.id, floor, atEyes, area, walls });
     }
   }
   return patches;
+}
+
+/** Patches smaller than this are not told, square metres. */
+const least = 1e-4;
+
+/** What an opening's sun throws on each wall that can be seen from it. */
+function onWalls(scene: Scene, opening: SceneOpening, toSun: Vector3): SunPatch["walls"] {
+  return scene.walls.flatMap((wall) => {
+    if (wall.index === opening.wall) return [];
+    let corners = patchOnWall(opening.corners, toSun, wall);
+    const sides: readonly (readonly [readonly [number, number], readonly [number, number]])[] = [
+      [
+        [0, 0],
+        [0, 1],
+      ],
+      [
+        [0, scene.room.height],
+        [0, -1],
+      ],
+      [
+        [0, 0],
+        [1, 0],
+      ],
+      [
+        [wall.metres, 0],
+        [-1, 0],
+      ],
+    ];
+    for (const [from, inward] of sides) corners = clipToSide(corners, from, inward);
+    const area = corners.length > 2 ? Math.abs(signedArea(corners)) : 0;
+    if (area <= least) return [];
+    // A corner of the room may stand between: then the patch's own middle does not see the sun.
+    const [s, z] = [0, 1].map((axis) => corners.reduce((sum, c) => sum + c[axis]!, 0) / corners.length);
+    const middle: Vector3 = [
+      wall.from[0] + wall.along[0] * s! + wall.inward[0] * 1e-3,
+      wall.from[1] + wall.along[1] * s! + wall.inward[1] * 1e-3,
+      z!,
+    ];
+    return sunThrough(scene, middle, toSun) ? [{ wall: wall.index, corners, area }] : [];
+  });
 }
 
 /** The part of a patch on this side of the walls that face its window's room; a room with corners that jut in is cut by those in view. */
@@ -142,8 +189,14 @@ export function sunFigures(plan: Plan, scene: Scene): SunFigures {
     const at = clockOfMinutes(minute);
     hours.push({ at, ...sun });
     if (sun.altitude > 0)
-      for (const { opening, floor, area } of patchesOf(scene, sunDirection(sun, plan.room.bearing)))
-        if (area > 0) patches.push({ at, through: opening, floor: floor.map(([x, y]) => [x, y]), area });
+      for (const { opening, floor, area, walls } of patchesOf(scene, sunDirection(sun, plan.room.bearing)))
+        patches.push({
+          at,
+          through: opening,
+          floor: floor.map(([x, y]) => [x, y]),
+          area,
+          walls: walls.map((w) => ({ ...w, corners: w.corners.map(([along, up]) => [along, up]) })),
+        });
   }
   return {
     missing: null,

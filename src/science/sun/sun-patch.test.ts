@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { directionOf, type Vector3 } from "../geometry/vector3.ts";
-import { clipToSide, patchOnLevel } from "./sun-patch.ts";
+import { clipToSide, patchOnLevel, patchOnWall } from "./sun-patch.ts";
 
 /** A window in the wall y = 0, sill 1 m, 1.2 m high, x from 1 to 2 m. */
 const window: Vector3[] = [
@@ -31,6 +31,21 @@ describe("the patch of sun on a floor, against hand geometry", () => {
     const patch = patchOnLevel(window, directionOf(180, 45), 1.6);
     expect(Math.max(...patch.map(([, y]) => y))).toBeCloseTo(0.6, 9);
     expect(Math.min(...patch.map(([, y]) => y))).toBeCloseTo(0, 9);
+  });
+  it("falls on the wall across at heights less the way's fall: sill - depth·tan h", () => {
+    // A wall 3 m in, facing the window; the sun square to it at tan h = 0.3.
+    const toSun = directionOf(180, (Math.atan(0.3) * 180) / Math.PI);
+    const patch = patchOnWall(window, toSun, { from: [0, 3], along: [1, 0], inward: [0, -1] });
+    for (const [i, [s, z]] of [
+      [1, 0.1],
+      [2, 0.1],
+      [2, 1.3],
+      [1, 1.3],
+    ].entries()) {
+      expect(patch[i]![0]).toBeCloseTo(s!, 9);
+      expect(patch[i]![1]).toBeCloseTo(z!, 9);
+    }
+    expect(patchOnWall(window, toSun, { from: [0, 0], along: [1, 0], inward: [0, 1] })).toEqual([]);
   });
   it("is nothing from a sun under the horizon", () => {
     expect(patchOnLevel(window, directionOf(180, -1), 0)).toEqual([]);

@@ -27,6 +27,37 @@ export function patchOnLevel(corners: readonly Vector3[], toSun: Vector3, level:
 }
 
 /**
+ * Where the sun through an opening lands on an upright wall: the opening's corners slid along the sun's rays.
+ *
+ * @param corners - Of the opening, a loop, metres.
+ * @param toSun - Direction to the sun, length 1.
+ * @param wall - A point of the wall on the plan, its direction along and its normal into the room, both length 1.
+ * @returns Metres along the wall from that point and up, a loop; empty where the rays run away from it.
+ */
+export function patchOnWall(
+  corners: readonly Vector3[],
+  toSun: Vector3,
+  wall: {
+    readonly from: readonly [number, number];
+    readonly along: readonly [number, number];
+    readonly inward: readonly [number, number];
+  },
+): [number, number][] {
+  const { from, along, inward } = wall;
+  const towards = toSun[0] * inward[0] + toSun[1] * inward[1];
+  // Rays run away from the sun, so they meet a wall that faces it.
+  if (towards < 1e-9) return [];
+  const patch: [number, number][] = [];
+  for (const [x, y, z] of corners) {
+    const run = ((x - from[0]) * inward[0] + (y - from[1]) * inward[1]) / towards;
+    if (run < 0) return [];
+    const [px, py] = [x - toSun[0] * run, y - toSun[1] * run];
+    patch.push([(px - from[0]) * along[0] + (py - from[1]) * along[1], z - toSun[2] * run]);
+  }
+  return patch;
+}
+
+/**
  * The part of a polygon on the left of a line, both on the plan (Sutherland and Hodgman).
  *
  * @param from - A point of the line.
