@@ -7,7 +7,7 @@ import type { DaylightLux } from "#science/light/daylight";
 import { polygonFactor } from "#science/light/polygon-light";
 import { rectangleLampLux } from "#science/light/rectangle-lamp";
 import type { Scene, SceneLight, SceneOpening } from "./scene.ts";
-import { firstHit, isClear } from "./scene-rays.ts";
+import { firstHit, isClear, openingAt, rayToWall } from "./scene-rays.ts";
 
 /** A small surface on which light is asked for. */
 export interface LitPlace {
@@ -122,9 +122,19 @@ function skyRadiance(opening: SceneOpening, at: Vector3, day: Daylight): number 
   return (day.outside.sky * (9 / 7) * (1 + 2 * Math.max(0, way[2]))) / 3;
 }
 
+/** Whether a ray goes to an opening at all, whatever stands in its way: cheap, and most rays do not. */
+function meetsOpening(scene: Scene, at: Vector3, way: Vector3): boolean {
+  for (const wall of scene.walls) {
+    if (wall.openings.length === 0) continue;
+    const metres = rayToWall(wall, at, way);
+    if (metres < Number.POSITIVE_INFINITY && openingAt(wall, along(at, way, metres))) return true;
+  }
+  return false;
+}
+
 /** The opening through which the sun meets a point; null: it does not. */
 export function sunThrough(scene: Scene, at: Vector3, toSun: Vector3): SceneOpening | null {
-  if (toSun[2] <= 0) return null;
+  if (toSun[2] <= 0 || !meetsOpening(scene, at, toSun)) return null;
   const hit = firstHit(scene, at, toSun);
   return hit?.opening && hit.opening.passes > 0 ? hit.opening : null;
 }

@@ -49,7 +49,7 @@ function oneMove(scene: Scene, slide: SceneSlide): MoveFigures {
     const pose = posing.at(t);
     return { pose, hole: holeOf(pose) };
   });
-  const keyframes = keyframesOf(slide, posing, told, offBy);
+  const keyframes = knownKeyframes(slide, posing, () => keyframesOf(slide, posing, told, offBy));
   let [worst, sum, without] = [0, 0, 0];
   const start = told[0]!.pose;
   for (const { pose } of told) {
@@ -115,6 +115,23 @@ function limitsOf({ camera, slider }: SceneSlide): MoveFigures["limits"] {
 /** Where the head points between the keyframes typed into it. */
 const typedPose = (head: string, keys: readonly HeadPose[], t: number): { pan: number; tilt: number } =>
   head === "eased" ? smoothPose(keys, t) : steadyPose(keys, t);
+
+/** Keyframes found last, by all that they depend on: a drag of a lamp does not seek them again. */
+const known = new Map<string, HeadPose[]>();
+const mostKnown = 16;
+
+function knownKeyframes(slide: SceneSlide, posing: Posing, seek: () => HeadPose[]): HeadPose[] {
+  const { said, camera } = slide;
+  const { tanHalfWidth, tanHalfHeight, pixels } = camera;
+  const key = JSON.stringify([said, posing.target, posing.place, tanHalfWidth, tanHalfHeight, pixels]);
+  let keys = known.get(key);
+  if (!keys) {
+    keys = seek();
+    if (known.size >= mostKnown) known.clear();
+    known.set(key, keys);
+  }
+  return keys;
+}
 
 /** The fewest keyframes that hold the point within a pixel between the samples as well as on them. */
 function keyframesOf(
