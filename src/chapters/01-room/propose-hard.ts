@@ -4,7 +4,7 @@ import { distanceToEdge, distanceToOutline, isInside } from "#science/geometry/p
 import { headingOf, minus, turnBetween, type Vector3 } from "#science/geometry/vector3";
 import { shotFrame } from "#science/optics/shot-size";
 import { lengthWords } from "#science/units/length-words";
-import { boomSize, boomTail, lightName, poleTop } from "./geometry-things.ts";
+import { boomTail, lightName, poleTop } from "./geometry-things.ts";
 import { barInFrame, oblongInFrame } from "./propose-frame.ts";
 import type { Ground } from "./propose-ground.ts";
 import { type FloorDisc, goalsCutOff, wayBreadth } from "./propose-ways.ts";
@@ -14,10 +14,10 @@ import { isClear } from "./scene-rays.ts";
 
 /* Common practice, metres and degrees. */
 
-/** A seated person with the chair. */
-const personRadius = 0.42;
-/** What the plan's figures keep free of a way around the sitter's seat. */
+/** A seated person with the chair: as the plan's figures take it for a way around the sitter's seat. */
 const seatRadius = 0.35;
+/** A chair may reach between a stand's legs by this share of their spread: three legs leave room between them. */
+const betweenLegs = 0.5;
 /** A rail with its end stops, to each side. */
 const railRadius = 0.15;
 /** Furniture that hangs higher is passed under. */
@@ -30,6 +30,8 @@ const shotSlack = 1.15;
 const poleReach = 2.6;
 const overCrown = 0.02;
 const underCeiling = 0.05;
+/** A boom and its pole stay this far out of every frame: stands sink and sitters lean. */
+const boomGap = 0.06;
 /** Eyes stay at least this share of the frame from its edges. */
 const eyesInside = 0.08;
 
@@ -126,12 +128,12 @@ function tellBreaches(scene: Scene, ground: Ground, tell: Tell): void {
 function footingsOf(scene: Scene): Footing[] {
   const { sitter, interviewer } = scene;
   const footings: Footing[] = [
-    { id: "sitter", name: () => "the sitter", at: [sitter.head[0], sitter.head[1]], radius: personRadius },
+    { id: "sitter", name: () => "the sitter", at: [sitter.head[0], sitter.head[1]], radius: seatRadius },
     {
       id: "interviewer",
       name: () => "the interviewer",
       at: [interviewer.head[0], interviewer.head[1]],
-      radius: personRadius,
+      radius: seatRadius,
     },
   ];
   for (const stand of scene.stands)
@@ -179,7 +181,9 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
     for (let j = k + 1; j < footings.length; j++) {
       const other = footings[j]!;
       if (other.id === footing.id) continue;
-      const into = footing.radius + other.radius - Math.hypot(other.at[0] - x, other.at[1] - y);
+      // The two people come first in the list.
+      const legs = k < 2 && j >= 2 ? other.radius * betweenLegs : other.radius;
+      const into = footing.radius + legs - Math.hypot(other.at[0] - x, other.at[1] - y);
       if (into > 0)
         tell(
           "apart",
@@ -518,11 +522,10 @@ function tellFrames(scene: Scene, tell: Tell): void {
         if (microphone.said.role !== "boom") continue;
         const tail = boomTail(microphone);
         const top = poleTop(microphone);
-        // A bar faces the camera: its half thickness reaches over either edge by less than its whole.
         told(
           Math.max(
-            barInFrame(pose, microphone.point, tail, boomSize.thick, boomSize.thick),
-            top ? barInFrame(pose, tail, top, 0.03, 0.03) : 0,
+            barInFrame(pose, microphone.point, tail, boomGap, boomGap),
+            top ? barInFrame(pose, tail, top, boomGap, boomGap) : 0,
           ),
           () => "The boom",
         );

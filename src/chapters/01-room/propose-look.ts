@@ -1,6 +1,7 @@
 import type { SeenThing } from "#documents/room-result";
 import { distanceToOutline } from "#science/geometry/polygon";
 import {
+  along,
   angleBetween,
   directionOf,
   headingOf,
@@ -18,10 +19,10 @@ import { placeInFrame } from "#science/optics/pin-hole";
 import { keyOf } from "./camera-key.ts";
 import { seenBy } from "./geometry-intrusions.ts";
 import type { Thing } from "./geometry-things.ts";
-import { bounceOf, lampLux, placesOf, sunLux, sunThrough, windowLux } from "./light-places.ts";
-import type { Ground } from "./propose-ground.ts";
+import { backgroundOf, bounceOf, lampLux, placesOf, sunLux, sunThrough, windowLux } from "./light-places.ts";
+import { type Ground, sunStep } from "./propose-ground.ts";
 import type { Scene, SceneCamera, SceneLight } from "./scene.ts";
-import { firstHit, isClear } from "./scene-rays.ts";
+import { firstHit, isClear, openingAt, rayToWall } from "./scene-rays.ts";
 
 /** One camera as the soft rules see it. */
 export interface CameraLook {
@@ -181,12 +182,29 @@ function keyToFillOf(scene: Scene, ground: Ground): number | null {
   return least > 0.01 ? Math.log2(Math.max(l, r) / least) : null;
 }
 
-/** Minutes of the shoot in which the sun stands on the sitter's eyes, at most. */
-export function sunMinutes(look: Look, stepMinutes: number): number {
-  let minutes = 0;
-  for (const toSun of look.ground.suns)
-    if (sunThrough(look.scene, look.scene.sitter.eyes, toSun)) minutes += stepMinutes;
-  return minutes;
+/** Minutes of the shoot in which the sun stands on the sitter's eyes, and at most on what a lens sees behind. */
+export function sunMinutes(look: Look): { sitter: number; background: number } {
+  const { scene, ground } = look;
+  const spots = scene.cameras.map((_, k) => backgroundOf(scene, k)?.at).filter((at) => at !== undefined);
+  let sitter = 0;
+  const behind = spots.map(() => 0);
+  for (const toSun of ground.suns) {
+    if (isSunlit(look, scene.sitter.eyes, toSun)) sitter += sunStep;
+    for (const [k, spot] of spots.entries()) if (isSunlit(look, spot, toSun)) behind[k]! += sunStep;
+  }
+  return { sitter, background: Math.max(0, ...behind) };
+}
+
+/** Whether the sun meets a point: asked of the openings first, of furniture and walls only where one lies in the way. */
+function isSunlit({ scene }: Look, at: Vector3, toSun: Vector3): boolean {
+  for (const wall of scene.walls) {
+    if (wall.openings.length === 0) continue;
+    const metres = rayToWall(wall, at, toSun);
+    if (!Number.isFinite(metres)) continue;
+    const opening = openingAt(wall, along(at, toSun, metres));
+    if (opening && opening.passes > 0) return sunThrough(scene, at, toSun) !== null;
+  }
+  return false;
 }
 
 /** Share of each frame that some of the room's things cover, as the plan's figures have it: one entry a camera. */

@@ -21,7 +21,6 @@ import { reflectionsIn } from "./geometry-reflections.ts";
 import { boomShadows } from "./geometry-shadows.ts";
 import { openingName, thingsOf } from "./geometry-things.ts";
 import { backgroundOf, lampLux, placesOf } from "./light-places.ts";
-import { sunStep } from "./propose-ground.ts";
 import { framed, type Look, offMouth, sunMinutes } from "./propose-look.ts";
 import { isClear } from "./scene-rays.ts";
 
@@ -67,6 +66,9 @@ function directOverRoom(look: Look, boom: ReturnType<typeof booms>[number]): num
   return 20 * Math.log10(critical / metres) + directivityIndex(pattern);
 }
 
+/** Full marks only for what no frame shows at all; less the more of a frame it fills. */
+const outOfFrame = (area: number, zero: number): number => (area > 0 ? 0.9 * likingLow(area, 0, zero) : 1);
+
 function windowArea(look: Look): number {
   const shown = look.scene.plan.wishes.show;
   const uncovered = new Set(
@@ -79,22 +81,14 @@ function windowArea(look: Look): number {
   return Math.max(0, ...frames.map((seen) => seen.reduce((sum, t) => sum + t.area, 0)));
 }
 
-/** Each screen that the interviewer could read: turn from the sitter's face; 180 where it cannot be read. */
+/** Each monitor: turn from the sitter's face; 180 where it cannot be read. */
 function screenTurns(look: Look): { id: string; turn: number }[] {
   const { scene } = look;
   const { interviewer, sitter } = scene;
   const toSitter = minus(sitter.eyes, interviewer.eyes);
-  const screens: { id: string; at: Vector3; face: Vector3 }[] =
-    scene.plan.monitors.length > 0
-      ? scene.plan.monitors.map((m) => ({ id: m.id, at: m.at, face: directionOf(m.heading) }))
-      : scene.cameras.map((c) => ({
-          id: c.id,
-          at: [c.point[0] - c.forward[0] * 0.15, c.point[1] - c.forward[1] * 0.15, c.point[2]],
-          face: directionOf(c.pan + 180),
-        }));
-  return screens.map(({ id, at, face }) => {
+  return scene.plan.monitors.map(({ id, at, heading }) => {
     const way = minus(at, interviewer.eyes);
-    const isReadable = dot(unit(way), face) < -0.5 && isClear(scene, interviewer.eyes, at);
+    const isReadable = dot(unit(way), directionOf(heading)) < -0.5 && isClear(scene, interviewer.eyes, at);
     return { id, turn: isReadable ? angleBetween(toSitter, way) : 180 };
   });
 }
@@ -303,7 +297,7 @@ const softRules: readonly SoftRule[] = [
     code: "window-in-frame",
     name: "No window in frame",
     weight: 7,
-    score: (look) => (look.ground.hasWindow ? likingLow(windowArea(look), 0, 0.12) : null),
+    score: (look) => (look.ground.hasWindow ? outOfFrame(windowArea(look), 0.12) : null),
     says: (look) => {
       const area = windowArea(look);
       return area === 0
@@ -347,7 +341,7 @@ const softRules: readonly SoftRule[] = [
       const frames = seenOf(look, (t) => hide.includes(t.id));
       return mean(
         hide.map((id) =>
-          likingLow(Math.max(0, ...frames.map((seen) => seen.find((t) => t.id === id)?.area ?? 0)), 0, 0.06),
+          outOfFrame(Math.max(0, ...frames.map((seen) => seen.find((t) => t.id === id)?.area ?? 0)), 0.06),
         ),
       );
     },
@@ -385,14 +379,19 @@ const softRules: readonly SoftRule[] = [
   },
   {
     code: "sun",
-    name: "No sun on the sitter",
+    name: "No sun on the sitter or the background",
     weight: 6,
-    score: (look) => (look.ground.suns.length > 0 ? likingLow(sunMinutes(look, sunStep), 0, 90) : null),
+    score: (look) => {
+      if (look.ground.suns.length === 0) return null;
+      const { sitter, background } = sunMinutes(look);
+      return 0.7 * likingLow(sitter, 0, 90) + 0.3 * likingLow(background, 0, 120);
+    },
     says: (look) => {
-      const minutes = sunMinutes(look, sunStep);
-      return minutes === 0
-        ? "The sun does not reach the sitter's eyes in these hours."
-        : `The sun stands on the sitter's eyes for about ${minutes} minutes.`;
+      const { sitter, background } = sunMinutes(look);
+      if (sitter > 0) return `The sun stands on the sitter's eyes for about ${sitter} minutes.`;
+      return background > 0
+        ? `The sun stays off the sitter's eyes; it crosses the background for about ${background} minutes.`
+        : "The sun reaches neither the sitter's eyes nor the background in these hours.";
     },
   },
   {
@@ -415,7 +414,7 @@ const softRules: readonly SoftRule[] = [
       const best = screenTurns(look).sort((a, b) => a.turn - b.turn)[0]!;
       return best.turn > 100
         ? "No screen can be read from the interviewer's chair."
-        : `From the chair, the screen of ${best.id} is read ${degrees(best.turn)} off the sitter's face.`;
+        : `From the chair, ${best.id} is read ${degrees(best.turn)} off the sitter's face.`;
     },
   },
   {
