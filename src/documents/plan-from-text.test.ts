@@ -17,6 +17,7 @@ const plan = {
   },
   sitter: { at: ["2.5 m", "250 cm"], heading: 180, seatHeight: "18 in" },
   interviewer: { at: [2, 1], heading: 0 },
+  kit: { bodies: [{ id: "b", name: "Body", sensor: "super 35 16:9", pixels: [3840, 2160] }] },
   note: "kept",
 };
 
@@ -28,6 +29,7 @@ describe("a plan's text", () => {
     expect(read.sitter.at).toEqual([2.5, 2.5]);
     expect(read.sitter.seatHeight).toBeCloseTo(0.4572, 9);
     expect(read.when!.from).toBe("10:00");
+    expect(read.kit.bodies[0]!.sensor[1]).toBeCloseTo((24.89 * 9) / 16, 9);
     expect(read["note"]).toBe("kept");
   });
   it.each([
@@ -39,6 +41,11 @@ describe("a plan's text", () => {
       JSON.stringify({ ...plan, room: { ...plan.room, height: "tall" } }),
       "DOCUMENT_INVALID",
       '"tall" for room.height',
+    ],
+    [
+      JSON.stringify({ ...plan, kit: { bodies: [{ ...plan.kit.bodies[0], sensor: "huge" }] } }),
+      "DOCUMENT_INVALID",
+      '"huge" for kit.bodies.0.sensor',
     ],
     [JSON.stringify({ ...plan, sitter: { at: [1, 2] } }), "DOCUMENT_INVALID", "sitter.heading"],
     [

@@ -1,4 +1,5 @@
 import { ExplainedError } from "#errors/explained-error";
+import { sensorFormatNames, sensorFromText } from "#science/optics/sensor-formats";
 import { lengthFromText } from "#science/units/length-words";
 import { type Plan, planSchema, planVersion } from "./plan.ts";
 
@@ -50,13 +51,29 @@ function withLengths(value: unknown, path: readonly string[], isLength: boolean,
   return Object.fromEntries(
     Object.entries(value).map(([key, item]) => [
       key,
-      withLengths(item, [...path, key], lengths.has(key), where),
+      key === "sensor" && typeof item === "string"
+        ? sensorOf(item, [...path, key], where)
+        : withLengths(item, [...path, key], lengths.has(key), where),
     ]),
   );
 }
 
+function sensorOf(text: string, path: readonly string[], where: string): [number, number] {
+  const size = sensorFromText(text);
+  if (size) return size;
+  throw new ExplainedError(
+    "DOCUMENT_INVALID",
+    {
+      happened: `${where} says "${text}" for ${path.join(".")}, which is no sensor that the program knows.`,
+      means: "The angle of view cannot be told without its size; nothing was changed.",
+      doNext: `Write its width and height in millimetres, such as [36, 20.25], or one of: ${sensorFormatNames.join(", ")}.`,
+    },
+    { where, path },
+  );
+}
+
 /**
- * Reads a plan's text. Lengths are metres as numbers, or text with a unit.
+ * Reads a plan's text. Lengths are metres as numbers, or text with a unit; a sensor is its size or a format's name.
  *
  * @param text - The whole file.
  * @param where - Its path, for the sentences of an error.

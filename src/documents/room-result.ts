@@ -129,6 +129,8 @@ export const roomGeometrySchema = z.object({
   walkway: z.object({ metres: z.number(), at: spot, door: z.string() }).nullable(),
   /** Straight run from each light to the nearest wall. */
   cables: z.array(z.object({ id: z.string(), metres: z.number(), crossesWalkway: z.boolean() })),
+  /** From the interviewer's shoulder to each camera, and whether a hand gets there without rising. */
+  reaches: z.array(z.object({ id: z.string(), metres: z.number(), inReach: z.boolean() })),
   /** From the interviewer's chair to each screen: turn from the sitter's face, distance, whether its face and the way are free. */
   sights: z.array(
     z.object({

@@ -50,6 +50,7 @@ describe("contradictions, told in pairs", () => {
     ["plan.wish-for-nothing", set("wishes.show", ["piano"]), "wishes", "piano"],
     ["plan.pin-on-nothing", set("wishes.pinned", ["C"]), "wishes", "C"],
     ["plan.no-such-material", set("room.materials.floor", "moss"), "the floor", "moss"],
+    ["plan.hours-backwards", set("when.to", "09:30"), "from", "to"],
     ["plan.same-id", set("lights.1.id", "key"), "key", "key"],
   ])("%s", (code, change, one, other) => {
     const found = contradictionsOf(slip(change)).filter((c) => c.code === code);

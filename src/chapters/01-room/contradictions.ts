@@ -21,6 +21,7 @@ export function contradictionsOf(plan: Plan): Contradiction[] {
     ...placeContradictions(plan),
     ...furnitureContradictions(plan),
     ...materialContradictions(plan),
+    ...hourContradictions(plan),
     ...kitContradictions(plan),
   ];
 }
@@ -313,4 +314,16 @@ function materialContradictions(plan: Plan): Contradiction[] {
         `Take one of these: ${knownMaterials.map((m) => m.id).join(", ")}.`,
       ),
     );
+}
+
+function hourContradictions({ when }: Plan): Contradiction[] {
+  if (!when || when.from < when.to) return [];
+  return [
+    pair(
+      "hours-backwards",
+      ["from", "to"],
+      `The shoot is to begin at ${when.from} and to end at ${when.to} of the same day.`,
+      "Put the earlier hour first.",
+    ),
+  ];
 }

@@ -205,6 +205,8 @@ const stopWords = (stop: number): string =>
 
 /** A frame this much taller or shorter than the shot's own is another shot. */
 const otherShot = 1.22;
+/** Less of the width than this before the eyes crowds a sitter who looks out of frame. Common practice. */
+const leastLookRoom = 0.45;
 /** Nearer than this a face looks pushed forward: nose over ear. Common practice. */
 const pushedFace = 1.12;
 
@@ -230,6 +232,14 @@ function shotFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
       says: `Camera ${camera.id}'s frame cuts the top of the sitter's head.`,
       remedy: "Tilt up, or leave the tilt unsaid.",
       evidence: { where: camera.id, figure: percent(shot.headroom) },
+    });
+  if (shot.lookRoom < leastLookRoom && Math.abs(camera.eyeline.sideways) > 10)
+    found.push({
+      code: "room.look-room",
+      weight: "warn",
+      says: `In camera ${camera.id} the sitter looks to the near edge: ${percent(shot.lookRoom)} of the width lies before the eyes.`,
+      remedy: `Pan ${camera.eyeline.sideways > 0 ? "left" : "right"}, or leave the pan unsaid.`,
+      evidence: { where: camera.id, figure: percent(shot.lookRoom) },
     });
   if (camera.noseToEar > pushedFace)
     found.push({

@@ -24,6 +24,7 @@ export function placeFindings(
   return [
     ...lineFindings(geometry, cameras),
     ...pairFindings(pairs),
+    ...alikeFindings(scene),
     ...peopleFindings(geometry, scene),
     ...keyFindings(geometry, cameras, scene),
     ...wayFindings(geometry, scene),
@@ -73,6 +74,35 @@ function pairFindings(pairs: readonly RoomPair[]): Finding[] {
           says: `Cameras ${a} and ${b} show the sitter nearly as large.`,
           remedy: `About two steps longer on one of them is usual: ${longer} mm on a frame 36 mm wide.`,
           evidence: { where: b, figure },
+        },
+      ];
+    return [];
+  });
+}
+
+/** What two cameras must share so that their pictures cut: frame rate; and what is better shared: the shutter. */
+function alikeFindings({ cameras }: Scene): Finding[] {
+  const [first, ...others] = cameras;
+  return others.flatMap((camera): Finding[] => {
+    const [a, b] = [first!.said, camera.said];
+    if (Math.abs(a.frameRate - b.frameRate) > 0.001)
+      return [
+        {
+          code: "room.frame-rates-differ",
+          weight: "warn",
+          says: `Camera ${a.id} runs at ${a.frameRate} frames a second and camera ${b.id} at ${b.frameRate}.`,
+          remedy: "Set both alike, or motion will look uneven in one of them.",
+          evidence: { where: b.id, figure: `${b.frameRate} frames a second` },
+        },
+      ];
+    if (Math.abs(a.shutterAngle - b.shutterAngle) > 10)
+      return [
+        {
+          code: "room.shutters-differ",
+          weight: "note",
+          says: `Camera ${a.id}'s shutter is ${Math.round(a.shutterAngle)} degrees and camera ${b.id}'s ${Math.round(b.shutterAngle)}: hands smear differently.`,
+          remedy: "Set both alike and use ND for the light.",
+          evidence: { where: b.id, figure: `${Math.round(b.shutterAngle)} degrees` },
         },
       ];
     return [];

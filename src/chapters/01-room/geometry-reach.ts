@@ -1,8 +1,17 @@
 import type { RoomGeometry } from "#documents/room-result";
 import { distanceToBox } from "#science/geometry/box";
 import { distanceToOutline, isInside } from "#science/geometry/polygon";
-import { angleBetween, directionOf, dot, minus, unit, type Vector3 } from "#science/geometry/vector3";
+import {
+  angleBetween,
+  directionOf,
+  distanceBetween,
+  dot,
+  minus,
+  unit,
+  type Vector3,
+} from "#science/geometry/vector3";
 import { type WidestWay, widestWay } from "#science/geometry/widest-way";
+import { armShare } from "#science/people/body-points";
 import type { Scene } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
 
@@ -10,13 +19,14 @@ import { isClear } from "./scene-rays.ts";
 const seatRadius = 0.35;
 
 /** Ways, cables and sight lines of one who works alone. */
-export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cables" | "sights"> {
+export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cables" | "reaches" | "sights"> {
   const way = wayToChair(scene);
   return {
     walkway: way && { metres: way.way.metres, at: [...way.way.at], door: way.door },
     cables: scene.lights
       .filter((l) => l.light.batteryWattHours === undefined)
       .map((l) => cable(scene, l.id, l.point, way?.way ?? null)),
+    reaches: reachesOf(scene),
     sights: sightsOf(scene),
   };
 }
@@ -107,5 +117,17 @@ function sightsOf(scene: Scene): RoomGeometry["sights"] {
       faces: dot(unit(way), normal) < -Math.cos((readable * Math.PI) / 180),
       clear: isClear(scene, interviewer.eyes, at),
     };
+  });
+}
+
+/** From the shoulder to each camera: who works alone touches focus and frame from the chair. */
+function reachesOf({ interviewer, cameras }: Scene): RoomGeometry["reaches"] {
+  const arm = armShare * interviewer.stature;
+  return cameras.map(({ id, point }) => {
+    const metres = Math.min(
+      distanceBetween(interviewer.leftShoulder, point),
+      distanceBetween(interviewer.rightShoulder, point),
+    );
+    return { id, metres, inReach: metres <= arm };
   });
 }

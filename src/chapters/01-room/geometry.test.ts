@@ -132,6 +132,23 @@ describe("the line and the pair", () => {
     expect(codes(two({ lens: "50", at: [3.4, 0.6] }))).toContain("room.pair-jumps");
     expect(codes(two({ at: [4.3, 1.4] }))).not.toContain("room.pair-jumps");
   });
+  it("cameras that run unlike are told", () => {
+    expect(codes(two({ at: [4.3, 1.4], frameRate: 50 }))).toContain("room.frame-rates-differ");
+    expect(codes(two({ at: [4.3, 1.4], shutterAngle: 90 }))).toContain("room.shutters-differ");
+  });
+  it("a sitter panned to the edge that they look to has no look room", () => {
+    // The sitter looks to the frame's left: panned right, the eyes come near that edge.
+    const crowded = plain({ cameras: [camera({ id: "A", at: [3, 0.6], pan: 12, tilt: 0 })] });
+    expect(roomFigures(crowded).cameras[0]!.shot.lookRoom).toBeLessThan(0.3);
+    expect(codes(crowded)).toContain("room.look-room");
+    expect(codes(plain({ cameras: [camera({ id: "A", at: [3, 0.6] })] }))).not.toContain("room.look-room");
+  });
+  it("a camera by the chair can be touched from it", () => {
+    const [a, b] = roomFigures(
+      plain({ cameras: [camera({ id: "A", at: [2.8, 0.9] }), camera({ id: "B", at: [4.6, 1.4] })] }),
+    ).geometry.reaches;
+    expect([a!.inReach, b!.inReach]).toEqual([true, false]);
+  });
   it("the key beyond the interviewer turns the shadow side to the lens", () => {
     const lit = (x: number) =>
       roomFigures(plain({ lights: [{ id: "key", light: "lamp", role: "key", at: [x, 1.5], height: 1.9 }] }));

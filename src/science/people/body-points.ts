@@ -56,3 +56,6 @@ export const bodyHeight = (
   statureMetres: number,
   seatHeightMetres: number | null,
 ): number => seatedShares[level] * statureMetres + (seatHeightMetres ?? seatShare * statureMetres);
+
+/** From the shoulder to what the fingers hold, as a share of stature: thumb-tip reach 80 of 175.6 cm (as above, from memory). */
+export const armShare = 0.455;
