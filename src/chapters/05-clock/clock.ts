@@ -34,7 +34,7 @@ export interface ClockInputs {
 /** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
 export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
-  version: 4,
+  version: 5,
   question: "Are all the recordings on one time?",
   after: [],
 
@@ -74,7 +74,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
       order.find((r) => r.hash === decided) ?? order.find((r) => heard[recordings.indexOf(r)]) ?? order[0]!;
     const master = recordings.indexOf(chosen);
     const seconds = recordings.map((r, i) => heard[i]?.seconds ?? secondsOf(r));
-    const { pairs, bestScore } = await placeBySound(
+    const { pairs, bestScore, repeating } = await placeBySound(
       makeFft,
       heard,
       devices,
@@ -190,6 +190,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
       microphones,
       pairs,
       bestScore,
+      repeating,
       distances,
       timecodes,
       notes: whole.notes,

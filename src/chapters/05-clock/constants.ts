@@ -54,5 +54,9 @@ export const plainScore = 10;
 /** What the heads, the air and the rooms do beside noise: added to every uncertainty, seconds. */
 export const uncertaintyFloorSeconds = 20e-6;
 
+/** A head sways by some centimetres, to and fro in some seconds: what a short recording cannot average out, seconds. */
+export const headSwaySeconds = 1.2e-4;
+export const headSwayPeriodSeconds = 5;
+
 /** How far another talker's sound may be from the sitter's: two metres of way. Common practice. */
 export const otherTalkerSeconds = 0.006;

@@ -21,6 +21,8 @@ export interface Evidence {
   readonly microphones: readonly (Microphone | null)[];
   readonly pairs: readonly AcceptedPair[];
   readonly bestScore: readonly number[];
+  /** Refused because their sound repeats itself. */
+  readonly repeating: ReadonlySet<number>;
   readonly distances: readonly MicrophoneDistance[];
   readonly timecodes: readonly (TimecodeHeard | null)[];
   readonly notes: readonly PlacementNote[];
@@ -264,6 +266,8 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
     if (!microphones[i]) return "no channel of it carries a microphone's sound.";
     if (!heard[master]) return `${name(master)}, which the others are laid on, has no sound to compare.`;
     if (heard[i]!.seconds < 3) return "it is shorter than three seconds.";
+    if (evidence.repeating.has(i))
+      return "its sound repeats itself, as music does, and fits the others in several places.";
     return "its sound has nothing sure in common with any other recording.";
   }
 

@@ -1,7 +1,8 @@
 import type { FftMaker } from "#science/signal/fft";
 import { coarsePlacements } from "./coarse.ts";
 import { leastFineScore } from "./constants.ts";
-import { type FineMatch, firstLook, type Listened, secondLook } from "./fine.ts";
+import { type FineMatch, type FirstLook, firstLook, type Listened, secondLook } from "./fine.ts";
+import { referenceTime } from "./line.ts";
 
 /** What came of comparing two recordings. */
 export interface PairOutcome {
@@ -9,6 +10,8 @@ export interface PairOutcome {
   readonly match: FineMatch | null;
   /** The best score that was reached, also by what was refused. */
   readonly score: number;
+  /** Refused because it fits in several places as well: a loop, a tune. */
+  readonly repeats?: boolean;
 }
 
 /** A score with which no other candidate needs to be looked at. */
@@ -17,6 +20,13 @@ const surelyPlaced = 2 * leastFineScore;
 /** A first look this low has never led to a placement: strangers reach it more often than not. */
 const hopelessScore = 0.6 * leastFineScore;
 
+/** Where another place far from the best adds up to this share of it, the sound repeats itself and tells no place. */
+const mostRivalShare = 0.7;
+/** Chance alone reaches about this. */
+const leastRivalScore = 8.5;
+/** Nearer than this is the same place, seconds. */
+const samePlaceSeconds = 0.3;
+
 /** Finds where `other` lies on `reference` by their sound, or refuses. */
 export async function comparePair(
   makeFft: FftMaker,
@@ -24,17 +34,30 @@ export async function comparePair(
   other: Listened,
   pause: () => Promise<void>,
 ): Promise<PairOutcome> {
-  let best: FineMatch | null = null;
+  const candidates = coarsePlacements(makeFft, reference.onsets, other.onsets);
+  let best: { match: FineMatch; first: FirstLook } | null = null;
   let refused = 0;
-  for (const placement of coarsePlacements(makeFft, reference.onsets, other.onsets)) {
-    const first = await firstLook(makeFft, reference, other, placement, pause);
+  const looks: FirstLook[] = [];
+  let next = 0;
+  for (; next < candidates.length && !(best && best.match.score >= surelyPlaced); next++) {
+    const first = await firstLook(makeFft, reference, other, candidates[next]!, pause);
     if (!first) continue;
+    looks.push(first);
     refused = Math.max(refused, first.score);
     if (first.score < hopelessScore) continue;
     const match = await secondLook(makeFft, reference, other, first, pause);
-    if (match && match.score > (best?.score ?? 0)) best = match;
-    if (best && best.score >= surelyPlaced) break;
+    if (match && match.score > (best?.match.score ?? 0)) best = { match, first };
   }
-  const score = best?.score ?? refused;
-  return { match: best && score >= leastFineScore ? best : null, score };
+  const score = best?.match.score ?? refused;
+  if (!best || score < leastFineScore) return { match: null, score };
+  for (; next < candidates.length; next++) {
+    const look = await firstLook(makeFft, reference, other, candidates[next]!, pause);
+    if (look) looks.push(look);
+  }
+  const { match, first } = best;
+  const middle = other.seconds / 2;
+  const isRival = ({ line, score: reached }: FirstLook) =>
+    Math.abs(referenceTime(line, middle) - referenceTime(match.line, middle)) > samePlaceSeconds &&
+    reached >= Math.max(leastRivalScore, mostRivalShare * first.score);
+  return looks.some(isRival) ? { match: null, score, repeats: true } : { match, score };
 }

@@ -23,7 +23,8 @@ export interface AcceptedPair extends PairMeasured {
  *
  * @param heard - null where a recording has nothing to listen to.
  * @param compared - Told how many of the expected comparisons are done.
- * @returns the accepted pairs, and the best score that each recording reached anywhere.
+ * @returns the accepted pairs, the best score that each recording reached anywhere, and those refused because their
+ *   sound repeats itself.
  */
 export async function placeBySound(
   makeFft: FftMaker,
@@ -32,12 +33,13 @@ export async function placeBySound(
   master: number,
   pause: () => Promise<void>,
   compared: (done: number, expected: number) => void,
-): Promise<{ pairs: AcceptedPair[]; bestScore: number[] }> {
+): Promise<{ pairs: AcceptedPair[]; bestScore: number[]; repeating: ReadonlySet<number> }> {
   const pairs: AcceptedPair[] = [];
   const bestScore = heard.map(() => 0);
   const placed = [master];
   const waiting = new Set(heard.flatMap((h, i) => (h && i !== master ? [i] : [])));
   const offered = new Set<number>();
+  const repeating = new Set<number>();
   const expected = waiting.size;
   let done = 0;
   // Each placed recording is offered once to all still waiting: those that hear the sitter from near first, for between
@@ -59,12 +61,13 @@ export async function placeBySound(
       compared(done, expected);
     }
   }
-  return { pairs: await toldByNear(), bestScore };
+  return { pairs: await toldByNear(), bestScore, repeating };
 
   async function compare(reference: number, other: number): Promise<AcceptedPair[] | null> {
     const [first, second] = [heard[reference]!, heard[other]!];
     const outcome = await comparePair(makeFft, first, second, pause);
     bestScore[other] = Math.max(bestScore[other]!, outcome.score);
+    if (outcome.repeats) repeating.add(other);
     if (!outcome.match) return null;
     const pieces = await piecesOf(makeFft, first, second, outcome.match, pause);
     return pieces.map(({ from, end, match }) => {

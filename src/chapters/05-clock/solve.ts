@@ -1,5 +1,5 @@
 import { inverse, Matrix } from "ml-matrix";
-import { uncertaintyFloorSeconds } from "./constants.ts";
+import { headSwayPeriodSeconds, headSwaySeconds, uncertaintyFloorSeconds } from "./constants.ts";
 import type { MeasuredWindow } from "./fine.ts";
 import type { ClockLine } from "./line.ts";
 
@@ -158,7 +158,11 @@ export function solveClocks(
     };
     return {
       line: { offset: x[o]!, ratePpm: r === undefined ? 0 : x[r]! },
-      uncertainty: Math.hypot(uncertaintyFloorSeconds, Math.max(at(0), at(seconds[i]!))),
+      uncertainty: Math.hypot(
+        uncertaintyFloorSeconds,
+        headSwaySeconds * Math.sqrt(headSwayPeriodSeconds / Math.max(headSwayPeriodSeconds, seconds[i]!)),
+        Math.max(at(0), at(seconds[i]!)),
+      ),
       ratePpmDeviation: r === undefined ? 0 : scale * Math.sqrt(Math.max(0, covariance.get(r, r))),
     };
   });
