@@ -1,5 +1,5 @@
-import { memo, type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from "react";
-import type { ChapterName, StoryResult } from "#documents/chapter-results";
+import { memo, type ReactNode, useCallback, useEffect, useMemo, useState } from "react";
+import type { ChapterName } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Cards } from "./chapters/cards.tsx";
 import { Clock } from "./chapters/clock.tsx";
@@ -16,7 +16,7 @@ import { useSaid } from "./data/held-sitting.ts";
 import { keep, readKept } from "./data/kept.ts";
 import { useLiveCut } from "./data/live-cut.ts";
 import { useLiveSitting } from "./data/live-sitting.ts";
-import { dialogueOf, playedOf } from "./data/played.ts";
+import { dialogueOf, holdsCut, playedOf } from "./data/played.ts";
 import { applyTheme, firstTheme } from "./data/theme.ts";
 import { after, before } from "./parts/chapters.ts";
 import { useCurrentChapter } from "./parts/current-chapter.ts";
@@ -123,15 +123,10 @@ export function App(): ReactNode {
 
 const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
   const said = useSaid();
-  const { chapter: story, isAhead } = useLiveCut(chapterOf(page, "story"), said);
+  const { chapter: story } = useLiveCut(chapterOf(page, "story"), said);
   const handover = chapterOf(page, "handover");
   const cut = handover.result?.firstCut ?? null;
-  // The files hold the story that was there when all work had ended; while work goes on, Handover's may be of before.
-  const measured = chapterOf(page, "story").result;
-  const rendered = useRef<StoryResult | null>(null);
-  const isSettled = story.state === "settled" && handover.state === "settled";
-  if (!page.running && isSettled) rendered.current = measured;
-  const isRendered = !isAhead && isSettled && measured !== null && rendered.current === measured;
+  const isRendered = useMemo(() => holdsCut(cut, story.result), [cut, story.result]);
   const sound = dialogueOf(page);
   const [address, start] = [sound?.address, sound?.start ?? 0];
   const played = useMemo(
@@ -176,7 +171,7 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
         <Story chapter={story} page={page} said={said} played={played} isRendered={isRendered} />
       </Guard>
       <Guard name="Handover">
-        <Handover chapter={handover} page={page} said={said} isStale={cut !== null && !isRendered} />
+        <Handover chapter={handover} page={page} said={said} isRendered={isRendered} />
       </Guard>
     </>
   );

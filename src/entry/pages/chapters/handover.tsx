@@ -16,17 +16,20 @@ export function Handover({
   chapter,
   page,
   said,
-  isStale,
+  isRendered,
 }: {
   readonly chapter: ChapterOnPage<"handover">;
   readonly page: SittingPage;
   readonly said: Said | null;
-  /** Whether the cut has changed since the files were written. */
-  readonly isStale: boolean;
+  /** Whether the rendered first cut is the cut as it stands. */
+  readonly isRendered: boolean;
 }): ReactNode {
   const handover = chapter.result;
   const cut = handover?.firstCut ?? null;
   const alone = useAlone();
+  const isLouder =
+    cut?.loudnessTarget !== undefined && said !== null && cut.loudnessTarget !== said.loudnessTarget;
+  const isStale = cut !== null && (!isRendered || isLouder);
   return (
     <ChapterSection
       place={after[6]!}
@@ -41,7 +44,8 @@ export function Handover({
                 <video
                   ref={alone}
                   src={fileAddress(cut.path)}
-                  preload="auto"
+                  poster={cut.poster ? fileAddress(cut.poster) : undefined}
+                  preload="metadata"
                   controls
                   playsInline
                   aria-label="The first cut, as handed over"
@@ -57,8 +61,13 @@ export function Handover({
       details={
         <>
           {isStale && (
-            <p className="said none-needed">
-              The cut has changed since these files were written. They hold the cut as it was before.
+            <p className="said none-needed" role="status">
+              {isRendered
+                ? "Another loudness was asked for since these files were written."
+                : "The cut has changed since these files were written. They hold the cut as it was before."}{" "}
+              {page.running
+                ? "They are being written anew; only shots that are new are rendered."
+                : "Write them anew when you are done; only shots that are new are rendered."}
             </p>
           )}
           {cut && <Facts cut={cut} />}

@@ -2,6 +2,7 @@ import { type ReactNode, useMemo } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Said } from "#documents/said";
+import { cutPlayer } from "../data/cut-player.ts";
 import { dialogueOf } from "../data/played.ts";
 import { say } from "../data/say.ts";
 import { Braid } from "../figures/braid.tsx";
@@ -17,7 +18,9 @@ import { FindingList } from "../parts/finding-list.tsx";
 import { RunAgain } from "../parts/run-again.tsx";
 import { SaidBar } from "../parts/said-bar.tsx";
 import { ShotActs } from "../parts/shot-acts.tsx";
+import { WordsAndMarks } from "../parts/words-and-marks.tsx";
 import { fileName } from "../words/addresses.ts";
+import { sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
 import { number, percent } from "../words/numbers.ts";
 import { clockTime, length } from "../words/times.ts";
@@ -57,9 +60,14 @@ export function Story({
           {story && story.events.length > 0 ? (
             <Figure
               how="Time runs down. The ribbon lies against the camera on screen and turns over where the angle changes; the picture not used is faded. Creases are what was folded away: one line under 10 s, two under a minute, three above. Press a picture to play from there, a faded one to show that camera instead; or draw the ribbon across. An unfolded crease gives back what it holds."
-              table={<Shots story={story} />}
+              table={
+                <>
+                  <Shots story={story} />
+                  {story.lines && <Lines story={story} />}
+                </>
+              }
             >
-              <Braid story={story} acts={acts} />
+              <Braid story={story} acts={acts} {...(said ? { marks: said.marks } : {})} />
             </Figure>
           ) : (
             <EmptyAxes across="the cut" columns={["A", "B"]} />
@@ -68,6 +76,7 @@ export function Story({
         <div className="margin story-side">
           {story && <Facts story={story} />}
           {canSay && <CutChoices said={said} />}
+          {canSay && <WordsAndMarks story={story} said={said} page={page} />}
           {(isOver || chapter.findings.length > 0) && (
             <FindingList findings={chapter.findings} page={page} none="Nothing to do." of="story" />
           )}
@@ -153,6 +162,30 @@ function Facts({ story }: { readonly story: StoryResult }): ReactNode {
         ))}
       </dd>
     </dl>
+  );
+}
+
+function Lines({ story }: { readonly story: StoryResult }): ReactNode {
+  const rows = (story.lines ?? []).flatMap((line) => {
+    const at = sittingToProgram(story.events, line.start);
+    return at === null ? [] : [{ ...line, at }];
+  });
+  return (
+    <Table
+      caption="What is said in the cut"
+      rows={rows}
+      columns={[
+        {
+          head: "At",
+          cell: (line) => (
+            <button type="button" className="link" onClick={() => cutPlayer.seek(line.at)}>
+              {clockTime(line.at, true)}
+            </button>
+          ),
+        },
+        { head: "Words", cell: (line) => (line.who ? `${line.who}: ${line.text}` : line.text) },
+      ]}
+    />
   );
 }
 

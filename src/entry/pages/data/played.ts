@@ -11,6 +11,28 @@ export function dialogueOf(page: SittingPage): ProxyCut["sound"] {
   return { address: fileAddress(voice.files[0]), start: voice.dialogueStart };
 }
 
+/** A cut point moves by less than this where nothing was changed; seconds. */
+const hair = 1e-3;
+
+/** Whether the rendered first cut is the cut as it stands, shot by shot. */
+export function holdsCut(cut: HandoverResult["firstCut"], story: StoryResult | null): boolean {
+  const shots = cut?.shots;
+  return (
+    shots !== undefined &&
+    story !== null &&
+    shots.length === story.events.length &&
+    story.events.every((event, i) => {
+      const shot = shots[i]!;
+      return (
+        shot.hash === event.hash &&
+        (shot.scale ?? 1) === (event.scale ?? 1) &&
+        Math.abs(shot.sourceStart - event.sourceStart) < hair &&
+        Math.abs(shot.seconds - (event.end - event.start)) < hair
+      );
+    })
+  );
+}
+
 /**
  * What the screens show: the rendered file while it is the cut as it stands, else the cut from the small copies, once
  * every recording in it has one; else the rendered file of before.
@@ -25,7 +47,12 @@ export function playedOf(
   isRendered: boolean,
 ): Played | null {
   const file: Played | null = cut
-    ? { kind: "file", path: cut.path, durationSeconds: cut.durationSeconds }
+    ? {
+        kind: "file",
+        path: cut.path,
+        durationSeconds: cut.durationSeconds,
+        ...(cut.poster ? { poster: cut.poster } : {}),
+      }
     : null;
   if (!story || story.events.length === 0 || (file && isRendered)) return file;
   const addresses = Object.fromEntries(proxies.map(({ hash, path }) => [hash, fileAddress(path)]));

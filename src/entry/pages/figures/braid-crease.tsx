@@ -96,8 +96,9 @@ function Row({
       <span className="when">
         {clockTime(row.from, tenths)}–{clockTime(row.to, tenths)}
       </span>
-      <span className="what" title={row.why}>
+      <span className="what" title={row.text ?? row.why}>
         {what}
+        {row.text && <span className="said">: {row.text}</span>}
       </span>
       {acts?.sound && row.who && (
         <button

@@ -21,6 +21,7 @@ export function Shot({
   columns,
   side,
   words,
+  mostWordLines = Number.POSITIVE_INFINITY,
   isTimed,
   isSmall = false,
   other,
@@ -33,6 +34,8 @@ export function Shot({
   readonly columns: Columns;
   readonly side: "left" | "right";
   readonly words: { readonly left: number; readonly width: number } | null;
+  /** Rows that the reason may take. */
+  readonly mostWordLines?: number;
   readonly isTimed: boolean;
   readonly isSmall?: boolean;
   /** The camera that could show it instead. */
@@ -49,7 +52,7 @@ export function Shot({
   const otherStill = (other && event.stills?.[other]) || others[0]?.[1];
   const x = side === "left" ? columns.leftPicture : columns.rightPicture;
   const otherX = side === "left" ? columns.rightPicture : columns.leftPicture;
-  const lines = Math.max(1, Math.floor((y1 - Math.max(y0, top) + 6) / 21));
+  const lines = Math.max(1, Math.min(mostWordLines, Math.floor((y1 - Math.max(y0, top) + 6) / 21)));
   const [drawn, setDrawn] = useState<number | null>(null);
   const span = `${clockTime(event.start)} to ${clockTime(event.end)}`;
   const isMeant = drawn !== null && isOver(drawn, columns, side);

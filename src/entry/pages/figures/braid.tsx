@@ -1,11 +1,13 @@
 import { type KeyboardEvent, memo, type ReactNode, useEffect, useMemo, useState } from "react";
 import type { StoryResult } from "#documents/chapter-results";
-import { useCutTime, useCutTimeAs } from "../data/cut-player.ts";
+import type { MarkSaid } from "#documents/said";
+import { cutPlayer, useCutTime, useCutTimeAs } from "../data/cut-player.ts";
 import { everything, usePartInView } from "../parts/in-view.ts";
 import { signNames, signs } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { eventAt, sittingToProgram } from "../words/cut-time.ts";
 import { hue } from "../words/devices.ts";
+import { clockTime } from "../words/times.ts";
 import { type BraidActs, otherCameras } from "./braid-acts.ts";
 import { columnsOf } from "./braid-columns.ts";
 import { Crease } from "./braid-crease.tsx";
@@ -13,10 +15,15 @@ import { type BraidLayout, braidScale, layOutBraid, programToY } from "./braid-l
 import { Shot } from "./braid-shot.tsx";
 import { Strands } from "./braid-strands.tsx";
 import { partOfCut, shotsAtOnce } from "./braid-window.ts";
+import { BraidWords, Pennant } from "./braid-words.tsx";
 import { creaseRows } from "./crease-rows.ts";
 import { sideOf } from "./ribbon.ts";
+import { wordRows } from "./word-rows.ts";
 
 type Event = StoryResult["events"][number];
+const none: readonly never[] = [];
+/** A row of words beside the braid, and what a shot keeps free for its own reason, pixels. */
+const wordsRow = 21;
 /** In the small braid a crease is as high as its lines. */
 const smallSizes = { cut: 0, crease: 0, line: 2, part: 0 };
 
@@ -24,8 +31,11 @@ const smallSizes = { cut: 0, crease: 0, line: 2, part: 0 };
 export const Braid = memo(function Braid({
   story,
   acts = null,
+  marks = none,
 }: {
   readonly story: StoryResult;
+  /** Moments that somebody pointed at, sitting time. */
+  readonly marks?: readonly Pick<MarkSaid, "at" | "words">[];
   /** What can be said of it; null where the cut is only to be looked at. */
   readonly acts?: BraidActs | null;
 }): ReactNode {
@@ -51,6 +61,12 @@ export const Braid = memo(function Braid({
         (parts) => creaseRows(parts, story.speech).length,
       ),
     [story, perSecond, hasWords, unfolded, rowHeight],
+  );
+  const lines = story.lines ?? none;
+  const hasLines = hasWords && (lines.length > 0 || marks.length > 0);
+  const rows = useMemo(
+    () => (hasLines ? wordRows(lines, marks, story.events, layout, wordsRow, wordsRow) : []),
+    [hasLines, lines, marks, story.events, layout],
   );
   // Only a long cut is worth drawing in parts.
   const part = usePartInView(layout.height > 8000 ? element : null);
@@ -143,6 +159,7 @@ export const Braid = memo(function Braid({
                     side={sideOf(event.camera, first)}
                     isTimed
                     words={hasWords ? { left: columns.end + 18, width: width - columns.end - 18 } : null}
+                    {...(hasLines ? { mostWordLines: 1 } : {})}
                     acts={acts}
                     other={acts ? otherCameras(story, event)[0] : undefined}
                   />
@@ -158,11 +175,20 @@ export const Braid = memo(function Braid({
                     onFold={() => fold(c.id)}
                     rowsLeft={columns.leftPicture}
                     isBetween={!hasWords}
-                    rows={c.isUnfolded ? creaseRows(c.parts, story.speech) : []}
+                    rows={c.isUnfolded ? creaseRows(c.parts, story.speech, lines) : []}
                     acts={acts}
                     rowHeight={rowHeight}
                   />
                 ))}
+              {hasLines && (
+                <BraidWords
+                  rows={rows}
+                  left={columns.end + 18}
+                  width={width - columns.end - 18}
+                  part={part}
+                />
+              )}
+              {!hasWords && <MarkFlags marks={marks} story={story} layout={layout} left={columns.time} />}
               {story.findings.map((f) => {
                 const y =
                   f.evidence?.from === undefined ? null : signY(story.events, layout, f.evidence.from);
@@ -281,6 +307,37 @@ export const SmallBraid = memo(function SmallBraid({
     </section>
   );
 });
+
+/** Where there is no room for words: a pennant at each mark; a press goes there. */
+function MarkFlags({
+  marks,
+  story,
+  layout,
+  left,
+}: {
+  readonly marks: readonly Pick<MarkSaid, "at" | "words">[];
+  readonly story: StoryResult;
+  readonly layout: BraidLayout;
+  readonly left: number;
+}): ReactNode {
+  return marks.map(({ at, words }) => {
+    const time = sittingToProgram(story.events, at);
+    if (time === null) return null;
+    return (
+      <button
+        key={at}
+        type="button"
+        className="mark-flag"
+        style={{ left, top: programToY(story.events, layout, time) - 12 }}
+        aria-label={`Mark at ${clockTime(time)}: ${words}. Go there.`}
+        title={words}
+        onClick={() => cutPlayer.seek(time)}
+      >
+        <Pennant />
+      </button>
+    );
+  });
+}
 
 /** Where a finding's mark stands: beside its moment in a shot, or at the crease that it was folded into. */
 function signY(events: readonly Event[], layout: BraidLayout, sittingTime: number): number | null {

@@ -7,6 +7,8 @@ export interface CreaseRow {
   /** Who speaks in it; null for a pause and the like. */
   readonly who: "sitter" | "interviewer" | null;
   readonly why: string;
+  /** What is said, where a transcript says it. */
+  readonly text?: string;
 }
 
 /** Phrases of one talker with less than this between them are one thing said, seconds. */
@@ -20,6 +22,7 @@ const air = { before: 0.12, after: 0.2 };
 export function creaseRows(
   parts: readonly StoryResult["dropped"][number][],
   speech: StoryResult["speech"],
+  lines: readonly NonNullable<StoryResult["lines"]>[number][] = [],
 ): CreaseRow[] {
   return parts.flatMap((part): CreaseRow[] => {
     const said: { start: number; end: number; who: "sitter" | "interviewer" }[] = [];
@@ -35,12 +38,17 @@ export function creaseRows(
       const after = said[i + 1];
       const from = Math.max(part.start, start - air.before, before ? (before.end + start) / 2 : part.start);
       const to = Math.min(part.end, end + air.after, after ? (end + after.start) / 2 : part.end);
+      const text = lines
+        .filter((line) => Math.min(end, line.end) - Math.max(start, line.start) > (line.end - line.start) / 2)
+        .map((line) => line.text)
+        .join(" ");
       // A rest too short to be worth a join comes with it.
       return {
         from: from - part.start < leastRest ? part.start : from,
         to: part.end - to < leastRest ? part.end : to,
         who,
         why: part.why,
+        ...(text === "" ? {} : { text }),
       };
     });
   });

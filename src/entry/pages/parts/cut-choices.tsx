@@ -14,7 +14,7 @@ export function CutChoices({ said }: { readonly said: Said }): ReactNode {
           checked={said.keepQuestions}
           onChange={(event) => say({ kind: "keepQuestions", keepQuestions: event.target.checked })}
         />
-        The interviewer's questions
+        The interviewer’s questions
       </label>
       <Stepped
         label="Longest pause inside an answer"

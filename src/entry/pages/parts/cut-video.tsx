@@ -14,7 +14,13 @@ import { clockTime, spokenLength } from "../words/times.ts";
 
 /** What a screen shows: the rendered file, or the cut as it stands, from the small copies. */
 export type Played =
-  | { readonly kind: "file"; readonly path: string; readonly durationSeconds: number }
+  | {
+      readonly kind: "file";
+      readonly path: string;
+      readonly durationSeconds: number;
+      /** Its first picture as a still. */
+      readonly poster?: string;
+    }
   | { readonly kind: "proxies"; readonly cut: ProxyCut };
 
 /** The first cut on one of its screens. Where filled it has the chapter's filled button. */
@@ -37,7 +43,7 @@ export function CutVideo({
   return (
     <div className="player">
       {played.kind === "file" ? (
-        <FileScreen path={played.path} poster={poster} label={label} />
+        <FileScreen path={played.path} poster={played.poster ?? poster} label={label} />
       ) : (
         <ProxyScreen cut={played.cut} poster={poster} label={label} />
       )}

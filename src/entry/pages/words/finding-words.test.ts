@@ -49,9 +49,6 @@ describe("a finding about one recording", () => {
 describe("a finding that opens with a path", () => {
   const says = (text: string) => findingSays({ ...soft, says: text, evidence: {} }, page);
   it("says that it is one", () => {
-    expect(says("originals lies on the same drive as the files it copies.")).toBe(
-      "The copy in originals lies on the same drive as the files it copies.",
-    );
     expect(says("originals/b/b001.mp4 can be read up to 0:32.")).toBe(
       "The file b001.mp4 can be read up to 0:32.",
     );

@@ -36,21 +36,16 @@ export function sittingStretch(finding: Finding, page: SittingPage): { from: num
 
 /**
  * What a finding says, its moment in sitting time as in the figures: a chapter that looks at one recording alone
- * names the file's own time. A sentence that opens with the name of a folder says that it is one.
+ * names the file's own time.
  */
 export function findingSays(finding: Finding, page: SittingPage): string {
   const says = inSittingTime(finding, page);
   const first = /^\S+/.exec(says)?.[0] ?? "";
-  if (first === first.toLowerCase() && /\p{L}/u.test(first)) {
-    const isPlace = page.chapters.some(
-      (c) => c.result && "copies" in c.result && c.result.copies.some((copy) => copy.place === first),
-    );
-    return isPlace
-      ? `The copy in ${says}`
-      : /[./\\]/.test(first)
-        ? `The file ${fileName(first)}${says.slice(first.length)}`
-        : openSentence(says);
-  }
+  // A sentence that opens with a file's path says that it is one.
+  if (first === first.toLowerCase() && /\p{L}/u.test(first))
+    return /[./\\]/.test(first)
+      ? `The file ${fileName(first)}${says.slice(first.length)}`
+      : openSentence(says);
   return says;
 }
 
