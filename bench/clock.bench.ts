@@ -186,22 +186,11 @@ async function* scipyRows(makeFft: FftMaker) {
   const scipy = scipyCorrelation(first, second, lags);
   if (!scipy) return;
   const fft = makeFft(2 * n);
-  const [a, b] = [new Float32Array(2 * n), new Float32Array(2 * n)];
+  const a = new Float32Array(2 * n);
   const correlate = () => {
-    a.fill(0);
-    b.fill(0);
-    a.set(first);
-    b.set(second);
-    fft.forward(a, a);
-    fft.forward(b, b);
-    a[0]! *= b[0]!;
-    a[1]! *= b[1]!;
-    for (let k = 2; k < a.length; k += 2) {
-      const re = a[k]! * b[k]! + a[k + 1]! * b[k + 1]!;
-      a[k + 1] = a[k + 1]! * b[k]! - a[k]! * b[k + 1]!;
-      a[k] = re;
-    }
-    fft.inverse(a, a);
+    const bank = fft.correlations([first]);
+    bank.sum([second], a);
+    bank.free();
   };
   correlate();
   const ours = timed(5, correlate);

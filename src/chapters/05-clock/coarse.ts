@@ -32,46 +32,26 @@ export function coarsePlacements(makeFft: FftMaker, reference: Onsets, other: On
   const stretches = Math.max(1, Math.round(other.frames / (stretchSeconds * framesPerSecond)));
   const stretchFrames = Math.ceil(other.frames / stretches);
   const size = fftSizeFor(reference.frames + stretchFrames);
-  const fft = makeFft(size);
-  const spectra = reference.bands.map((band) => {
-    const spectrum = new Float32Array(size);
-    spectrum.set(band);
-    fft.forward(spectrum, spectrum);
-    return spectrum;
-  });
+  const bank = makeFft(size).correlations(reference.bands);
   const found: CoarseMatch[][] = [];
-  const stretch = new Float32Array(size);
   const sum = new Float32Array(size);
   for (let s = 0; s < stretches; s++) {
     const first = s * stretchFrames;
     const end = Math.min(other.frames, first + stretchFrames);
-    sum.fill(0);
-    other.bands.forEach((band, b) => {
-      stretch.fill(0);
-      stretch.set(band.subarray(first, end));
-      fft.forward(stretch, stretch);
-      addProduct(sum, spectra[b]!, stretch);
-    });
-    fft.inverse(sum, stretch);
+    bank.sum(
+      other.bands.map((band) => band.subarray(first, end)),
+      sum,
+    );
     found.push(
-      bestPeaks(stretch, reference.frames, end - first).map(({ lag, score }) => ({
+      bestPeaks(sum, reference.frames, end - first).map(({ lag, score }) => ({
         at: (first + end) / 2 / framesPerSecond,
         offset: (lag - first) / framesPerSecond,
         score,
       })),
     );
   }
+  bank.free();
   return agreeing(found);
-}
-
-/** sum += A conj(B), packed spectra. */
-function addProduct(sum: Float32Array, a: Float32Array, b: Float32Array): void {
-  sum[0]! += a[0]! * b[0]!;
-  sum[1]! += a[1]! * b[1]!;
-  for (let k = 2; k < sum.length; k += 2) {
-    sum[k]! += a[k]! * b[k]! + a[k + 1]! * b[k + 1]!;
-    sum[k + 1]! += a[k + 1]! * b[k]! - a[k]! * b[k + 1]!;
-  }
 }
 
 function bestPeaks(

@@ -42,6 +42,24 @@ describe("the real FFT, against the definition of the discrete Fourier transform
     expect(worst).toBeLessThan(2e-6);
   });
 
+  it("correlates at every lag as the definition does, summed over what it keeps", async () => {
+    const [size, long, short] = [256, 150, 100];
+    const firsts = [lcgNoise(long, 1), lcgNoise(long, 2)];
+    const seconds = [lcgNoise(short, 3), lcgNoise(short, 4)];
+    const out = new Float32Array(size);
+    const bank = (await loadFft())(size).correlations(firsts);
+    // Twice: what the first sum left behind does not matter.
+    bank.sum([seconds[1]!, seconds[0]!], out);
+    bank.sum(seconds, out);
+    bank.free();
+    for (let lag = 1 - short; lag < long; lag++) {
+      let exact = 0;
+      for (const [b, first] of firsts.entries())
+        for (let i = 0; i < short; i++) exact += (first[i + lag] ?? 0) * seconds[b]![i]!;
+      expect(out[(lag + size) % size]).toBeCloseTo(exact, 4);
+    }
+  });
+
   it("refuses a size that it cannot do", async () => {
     const make = await loadFft();
     expect(() => make(28)).toThrow(TypeError);

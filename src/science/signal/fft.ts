@@ -13,6 +13,22 @@ export interface RealFft {
   forward(signal: Float32Array, spectrum: Float32Array): void;
   /** x[i] = (1/n) sum of X[k] e^(+2 pi i k / n), so that `inverse(forward(x))` is x. */
   inverse(spectrum: Float32Array, signal: Float32Array): void;
+  /** Keeps signals, each at most `size` long, to be correlated with others at every lag; free it when done. */
+  correlations(firsts: readonly Float32Array[]): CorrelationBank;
+}
+
+/** Signals whose spectra are kept in the library's own memory and order, where products cost next to nothing. */
+export interface CorrelationBank {
+  /**
+   * Circular correlation at every lag, summed over the signals kept:
+   * out[lag] = sum over b and i of first_b[i + lag] second_b[i], negative lags counted from the end.
+   *
+   * @param seconds - One for each signal kept, at most `size` long; zeros follow. Where the lengths of both add up to
+   *   `size` at most, nothing wraps round.
+   * @param out - `size` values.
+   */
+  sum(seconds: readonly Float32Array[], out: Float32Array): void;
+  free(): void;
 }
 
 /** Makes transforms; one of each size is kept. */
@@ -74,5 +90,54 @@ function makeFft(library: PffftModule, size: number): RealFft {
       const scale = 1 / size;
       for (let i = 0; i < size; i++) signal[i] = scaled[i]! * scale;
     },
+    correlations: (firsts) => makeBank(library, setup, size, work, firsts),
   };
+}
+
+function makeBank(
+  library: PffftModule,
+  setup: number,
+  size: number,
+  work: number,
+  firsts: readonly Float32Array[],
+): CorrelationBank {
+  const allocate = () => {
+    const pointer = library._pffft_aligned_malloc(size * 4);
+    if (pointer === 0) throw new TypeError(`no memory for correlations of size ${size}`);
+    return pointer;
+  };
+  const held = firsts.map((first) => {
+    const pointer = allocate();
+    const at = pointer >> 2;
+    library.HEAPF32.set(first, at);
+    library.HEAPF32.fill(0, at + first.length, at + size);
+    library._pffft_transform(setup, pointer, pointer, work, 0);
+    return pointer;
+  });
+  const other = allocate();
+  const product = allocate();
+  return {
+    sum(seconds, out) {
+      const at = product >> 2;
+      library.HEAPF32.fill(0, at, at + size);
+      held.forEach((pointer, b) => {
+        reverse(library.HEAPF32.subarray(other >> 2, (other >> 2) + size), seconds[b]!);
+        library._pffft_transform(setup, other, other, work, 0);
+        library._pffft_zconvolve_accumulate(setup, pointer, other, product, 1 / size);
+      });
+      library._pffft_transform(setup, product, product, work, 1);
+      out.set(library.HEAPF32.subarray(at, at + size));
+    },
+    free() {
+      for (const pointer of [...held, other, product]) library._pffft_aligned_free(pointer);
+    },
+  };
+}
+
+/** Back in time round the circle: a convolution with it is a correlation. */
+function reverse(out: Float32Array, signal: Float32Array): void {
+  const size = out.length;
+  out[0] = signal[0] ?? 0;
+  out.fill(0, 1, size - signal.length + 1);
+  for (let i = 1; i < signal.length; i++) out[size - i] = signal[i]!;
 }

@@ -13,6 +13,8 @@ declare module "@echogarden/pffft-wasm/simd" {
       work: number,
       direction: 0 | 1,
     ): void;
+    _pffft_transform(setup: number, input: number, output: number, work: number, direction: 0 | 1): void;
+    _pffft_zconvolve_accumulate(setup: number, a: number, b: number, ab: number, scaling: number): void;
   }
   export default function load(): Promise<PffftModule>;
 }
