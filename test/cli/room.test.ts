@@ -42,7 +42,9 @@ describe("gemel room on a bare plan file", () => {
     });
     const ran = await runGemel(["room", "loft.json"], folder);
     expect(ran.code).toBe(1);
-    expect(ran.out).toMatch(/^Two things must change before this plan can be filmed; the first: the boom hangs \d+ cm into camera A/);
+    expect(ran.out).toMatch(
+      /^Two things must change before this plan can be filmed; the first: the boom hangs \d+ cm into camera A/,
+    );
     expect(ran.out).toMatch(/Raise it by \d+ cm/);
   });
   it("tells two things that contradict each other by name", async () => {

@@ -1,5 +1,6 @@
 import type { Finding } from "#documents/finding";
 import type { RoomCamera, SeenThing } from "#documents/room-result";
+import { dot, minus, type Vector3 } from "#science/geometry/vector3";
 import { depthOfFieldMm } from "#science/optics/depth-of-field";
 import { headMetres } from "#science/people/body-points";
 import { type LengthUnits, lengthWords } from "#science/units/length-words";
@@ -175,12 +176,15 @@ function focusFindings(camera: RoomCamera, scene: Scene): Finding[] {
       return near <= nose && far >= nose + headMetres.noseToEar * 1000;
     });
     const deep = camera.focus.far === null ? Number.POSITIVE_INFINITY : camera.focus.far - camera.focus.near;
-    const misses = camera.focus.near > camera.sitterMetres || deep + camera.focus.near < camera.sitterMetres;
+    // The focus is on the nearer eye; both limits are depths along the axis, and so is the eye's.
+    const ahead = (eye: Vector3): number => dot(minus(eye, placed.point), placed.forward);
+    const eye = Math.min(ahead(scene.sitter.leftEye), ahead(scene.sitter.rightEye));
+    const misses = camera.focus.near > eye || camera.focus.near + deep < eye;
     found.push({
       code: misses ? "room.eyes-not-sharp" : "room.face-not-sharp",
       weight: misses ? "stop" : "note",
       says: misses
-        ? `Camera ${camera.id} is sharp from ${lengthWords(camera.focus.near, units)} to ${limit(camera.focus.far, units)}; the sitter's eyes are at ${lengthWords(camera.sitterMetres, units)}.`
+        ? `Camera ${camera.id} is sharp from ${lengthWords(camera.focus.near, units)} to ${limit(camera.focus.far, units)}; the sitter's nearer eye is at ${lengthWords(eye, units)}.`
         : `At f/${stopWords(camera.stop)} camera ${camera.id} is sharp over ${lengthWords(deep, units)}, less than a face from nose to ear; a sitter who leans goes soft.`,
       remedy: misses
         ? "Set the focus to the nearer eye."

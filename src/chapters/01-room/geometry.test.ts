@@ -108,6 +108,32 @@ describe("what a frame holds", () => {
   });
 });
 
+describe("focus", () => {
+  it("a lens left to focus on the nearer eye never misses it, however long and open", () => {
+    for (const at of [
+      [3, 0.9],
+      [4.4, 1.6],
+      [4.8, 2.6],
+      [2, 1.1],
+    ])
+      for (const focal of [85, 135, 200]) {
+        const kit = {
+          ...plain().kit,
+          lenses: [{ id: "50", name: "Long", focal: [focal, focal], stop: 1.4, closeFocus: 0.5 }],
+        };
+        expect(codes(plain({ kit, cameras: [camera({ id: "A", at })] }))).not.toContain(
+          "room.eyes-not-sharp",
+        );
+      }
+  });
+  it("one set by hand behind the sitter does, and says where the eye is", () => {
+    const plan = plain({ cameras: [camera({ id: "A", at: [3, 0.6], lens: "85", focus: 3.2 })] });
+    const found = roomFigures(plan).findings.find((f) => f.code === "room.eyes-not-sharp")!;
+    expect(found.weight).toBe("stop");
+    expect(found.says).toContain("the sitter's nearer eye is at 2.3");
+  });
+});
+
 describe("the line and the pair", () => {
   const two = (b: object) =>
     plain({ cameras: [camera({ id: "A", at: [3, 0.6] }), camera({ id: "B", lens: "85", ...b })] });
