@@ -12,6 +12,7 @@ export default async function* findingBench(): AsyncGenerator<BenchRow> {
   yield* found("clean", 200, { ...small, hard: false }, 99);
   yield* found("hard", 200, { ...small, hard: true }, 95);
   yield* found("hard, a thumb over a corner", 100, { ...small, hard: true, thumb: true }, 95);
+  yield* found("half of it in a shade of a stop", 100, { ...small, hard: false, shadeStops: 1 }, 95);
   const none = 500;
   let finds = 0;
   for (let k = 0; k < none; k++) if (findChart(chartlessTrial(firstSeed + k, small))) finds++;

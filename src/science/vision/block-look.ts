@@ -5,8 +5,8 @@ export interface BlockLook {
   readonly codes: readonly number[];
 }
 
-export const blockColumns = 16;
-export const blockRows = 9;
+const blockColumns = 16;
+const blockRows = 9;
 
 /** A look at a picture, part by part. */
 export function blockLook({
@@ -26,7 +26,10 @@ export function blockLook({
     for (let column = 0; column < blockColumns; column++) {
       const sum = [0, 0, 0];
       let n = 0;
-      const [top, low] = [Math.floor((row * height) / blockRows), Math.floor(((row + 1) * height) / blockRows)];
+      const [top, low] = [
+        Math.floor((row * height) / blockRows),
+        Math.floor(((row + 1) * height) / blockRows),
+      ];
       const [left, right] = [
         Math.floor((column * width) / blockColumns),
         Math.floor(((column + 1) * width) / blockColumns),

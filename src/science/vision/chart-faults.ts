@@ -1,6 +1,6 @@
 import { findCameraCurve } from "#science/colour/camera-curve";
-import { type ChartShot, evenedLight, throughCurve } from "#science/colour/chart-shot";
 import { chartWhite, fitReferenceView } from "#science/colour/chart-reference";
+import { type ChartShot, evenedLight, throughCurve } from "#science/colour/chart-shot";
 import { chart24Columns, chart24Neutrals, chart24Rows, chart24Xyz } from "#science/colour/chart24";
 import { leastSquares } from "#science/colour/linear-solve";
 import type { Triple } from "#science/colour/matrix3";

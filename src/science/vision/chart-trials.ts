@@ -62,6 +62,8 @@ export interface TrialWish {
   readonly height: number;
   /** A thumb lies over one corner of the chart. */
   readonly thumb?: boolean;
+  /** A shadow with a sharp edge lies over half of the chart: so many stops darker. */
+  readonly shadeStops?: number;
   /** Colours to draw instead of the chart's own, linear light. */
   readonly patches?: readonly Triple[];
 }
@@ -90,6 +92,7 @@ export function chartTrial(seed: number, wish: TrialWish): ChartTrial {
     blur: Math.floor((hard ? 4 : 2) * next() * Math.min(1, share * 3) * Math.max(1, width / 1280)),
   };
   const over = wish.thumb ? thumbOver(corners, next) : undefined;
+  const shade = wish.shadeStops === undefined ? null : shadeOver(corners, wish.shadeStops, next);
   const linear = drawChart({
     width,
     height,
@@ -100,7 +103,7 @@ export function chartTrial(seed: number, wish: TrialWish): ChartTrial {
     ...(over ? { over } : {}),
     light: (x, y) => {
       const along = ((x - width / 2) * Math.cos(side) + (y - height / 2) * Math.sin(side)) / width;
-      return 2 ** (-2 * fall * along);
+      return 2 ** (-2 * fall * along) * (shade?.(x, y) ?? 1);
     },
   });
   const picture = recordTrial(linear, wish, camera, next);
@@ -113,6 +116,19 @@ export function chartTrial(seed: number, wish: TrialWish): ChartTrial {
       `${kind}, fall-off ${fall.toFixed(1)}, ${camera.curve}, blur ${camera.blur}, noise ${camera.noise.toFixed(3)}, ` +
       `green gain ${camera.gains[1].toFixed(2)}, coarseness ${camera.coarseness.toFixed(3)}`,
   };
+}
+
+/** Light behind a straight edge that runs near the chart's middle, in any direction. */
+function shadeOver(
+  corners: readonly [Point, Point, Point, Point],
+  stops: number,
+  next: () => number,
+): (x: number, y: number) => number {
+  const middle = [0, 1].map((k) => corners.reduce((sum, p) => sum + p[k]!, 0) / 4) as unknown as Point;
+  const size = Math.hypot(corners[0][0] - corners[1][0], corners[0][1] - corners[1][1]);
+  const [angle, off] = [2 * Math.PI * next(), 0.12 * size * (2 * next() - 1)];
+  const [dx, dy] = [Math.cos(angle), Math.sin(angle)];
+  return (x, y) => ((x - middle[0]) * dx + (y - middle[1]) * dy > off ? 2 ** -stops : 1);
 }
 
 /** A rounded thumb from outside over one corner: a patch and parts of its neighbours. */

@@ -3,14 +3,18 @@ import type { Triple } from "#science/colour/matrix3";
 import { srgbToLinear } from "#science/colour/transfer-functions";
 import { chart24Srgb } from "./chart-colours.ts";
 import { chartCorners } from "./chart-place.ts";
-import { chartlessTrial, chartTrial } from "./chart-trials.ts";
+import { chartlessTrial, chartTrial, type TrialWish } from "./chart-trials.ts";
 import { findChart } from "./find-chart.ts";
 
 const size = { width: 640, height: 360 };
 
 /** How far the worst corner lies from the truth, in patches; infinite where nothing was found. */
-function cornerError(seed: number, hard: boolean, thumb = false): { error: number; what: string } {
-  const trial = chartTrial(seed, { ...size, hard, thumb });
+function cornerError(
+  seed: number,
+  hard: boolean,
+  more: Partial<TrialWish> = {},
+): { error: number; what: string } {
+  const trial = chartTrial(seed, { ...size, hard, ...more });
   const found = findChart(trial.picture);
   if (!found) return { error: Number.POSITIVE_INFINITY, what: trial.what };
   const [first, second] = trial.corners;
@@ -39,7 +43,14 @@ describe("findChart, on drawn pictures with known corners", () => {
 
   it("finds the chart with a thumb over a corner", () => {
     const missed = range(4)
-      .map((k) => cornerError(5100 + k, true, true))
+      .map((k) => cornerError(5100 + k, true, { thumb: true }))
+      .filter(({ error }) => error > 0.1);
+    expect(missed).toEqual([]);
+  });
+
+  it("finds the chart where a shadow's edge lies across it, a stop deep", () => {
+    const missed = range(4)
+      .map((k) => cornerError(31_000 + k, false, { shadeStops: 1 }))
       .filter(({ error }) => error > 0.1);
     expect(missed).toEqual([]);
   });

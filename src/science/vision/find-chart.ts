@@ -9,6 +9,7 @@ import {
   sampleCentres,
   scalePlace,
 } from "./chart-place.ts";
+import { shadedLikeness } from "./chart-shade.ts";
 import type { Point } from "./homography.ts";
 import { findPatchCandidates } from "./patch-candidates.ts";
 import { findPatchLattices, type PatchLattice } from "./patch-lattice.ts";
@@ -33,6 +34,9 @@ const leastInside = 10;
 const plainLikeness = 0.93;
 /** Sure enough to be called a chart. */
 const sureLikeness = 0.86;
+/** The same of a chart that a shadow's edge lies across: more is free to fit, so more is asked. */
+const sureShaded = 0.94;
+const roughShaded = 0.8;
 /** The fewer patches are in sight, the better they must agree. */
 const hiddenPenalty = 0.008;
 
@@ -54,6 +58,7 @@ export function findChart(picture: {
   const shrink = Math.max(1, Math.floor(picture.width / workingWidth + 0.25));
   const base = toPlanes(picture, shrink);
   let best: ChartFind | null = null;
+  const colours = new Float64Array(72);
   let level = base;
   for (let factor = 1; level.width >= 120; factor *= 2) {
     const soft = blurPlanes(level);
@@ -64,6 +69,9 @@ export function findChart(picture: {
       const { likeness, hidden } = judgePlace(base, place);
       if (likeness >= sureLikeness + hiddenPenalty * hidden.length && likeness > (best?.likeness ?? 0)) {
         best = { place: scalePlace(place, shrink), likeness, hidden };
+      } else if (!best && sampleCentres(base, place.toPicture, colours, 0.2)) {
+        const shaded = shadedLikeness(colours);
+        if (shaded >= sureShaded) best = { place: scalePlace(place, shrink), likeness: shaded, hidden: [] };
       }
       if (likeness >= plainLikeness) break;
     }
@@ -129,18 +137,20 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
     }
     const toPicture = robustHomography(from, to);
     if (!toPicture || !sampleCentres(picture, toPicture, colours, 0)) continue;
-    if (judgeChartColours(colours).likeness > roughLikeness) return { toPicture, patchSize: [0.85, 0.85] };
+    if (judgeChartColours(colours).likeness > roughLikeness || shadedLikeness(colours) > roughShaded)
+      return { toPicture, patchSize: [0.85, 0.85] };
   }
   return null;
 }
 
-/** A cheap look before the dear one: the known greys do not rise. */
+/** A cheap look before the dear one: the known greys do not rise, but for once at a shadow's edge. */
 function greysMayFall(colours: Float64Array, known: Uint8Array): boolean {
   let before = Number.POSITIVE_INFINITY;
+  let rises = 0;
   for (let i = 18; i < 24; i++) {
     if (known[i] === 0) continue;
     const luma = colours[i * 3]! + 2 * colours[i * 3 + 1]! + colours[i * 3 + 2]!;
-    if (luma > before + 0.04) return false;
+    if (luma > before + 0.04 && ++rises > 1) return false;
     before = luma;
   }
   return true;

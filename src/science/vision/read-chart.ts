@@ -7,8 +7,10 @@ import {
   median,
   refineChartPlace,
   sampleBilinear,
+  sampleCentres,
   scalePlace,
 } from "./chart-place.ts";
+import { shadedLikeness } from "./chart-shade.ts";
 import { type Homography, type Point, project } from "./homography.ts";
 import { toPlanes } from "./planes.ts";
 import { chartEdgeWidth, expectedCode, isFrameCovered, readChartFrame } from "./read-chart-frame.ts";
@@ -35,6 +37,8 @@ export interface ChartReading {
   readonly edgeWidth?: number;
 }
 
+/** What is less like a chart than this is none. */
+const leastLikeness = 0.8;
 /** Side of the middle square of a patch that is read, as a part of the patch. */
 const readPart = 0.5;
 const grid = 14;
@@ -63,8 +67,13 @@ export function readChart(
     movePlace(scalePlace(rough, 1 / shrink), -planes.x, -planes.y),
     4,
   );
-  const { likeness, hidden } = judgePlace(planes.picture, local);
-  if (likeness < 0.8) return null;
+  const { hidden, ...plain } = judgePlace(planes.picture, local);
+  let { likeness } = plain;
+  if (likeness < leastLikeness) {
+    const colours = new Float64Array(72);
+    if (sampleCentres(planes.picture, local.toPicture, colours, 0.2)) likeness = shadedLikeness(colours);
+    if (likeness < leastLikeness) return null;
+  }
   const codes: Triple[] = [];
   const clippedShare: number[] = [];
   const crushedShare: number[] = [];
