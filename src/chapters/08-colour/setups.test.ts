@@ -70,6 +70,25 @@ describe("colour, with a curve that a person gave", () => {
   });
 });
 
+describe("colour, with the exposure by the sitter's face", () => {
+  it("makes the faces equally bright where the chart stood in other light, and says by how much", async () => {
+    /** Skin along the foot of the picture: the chart's light skin, by each sensor. */
+    const face = (sensor: 1 | 2, balance: Triple) => {
+      const skin = sensorChart(sensor, "D65", balance)[1]!;
+      return (_x: number, y: number): Triple =>
+        y > 232 ? (skin.map((v) => 0.6 * v) as unknown as Triple) : [0.03, 0.03, 0.035];
+    };
+    const cameras: FakeCamera[] = [
+      { ...cameraA, startsAt: 0, behind: face(1, [1, 1, 1]) },
+      // Camera B's chart stood in half the light that falls on the face.
+      { ...cameraB, startsAt: 0, behind: face(2, [0.62, 0.7, 0.84]), light: (_x, y) => (y < 228 ? 0.5 : 1) },
+    ];
+    const { result } = await run(cameras, { colour: { exposure: "face" } });
+    const said = /exposure by the sitter's face, ([-+][0-9.]+) stop/.exec(result.match!.model);
+    expect(Math.abs(Number(said?.[1]) + 1)).toBeLessThan(0.12);
+  });
+});
+
 describe("colour, where no chart was filmed", () => {
   /** Cloths and a face, side by side: each part of the picture one of the chart's published spectra, shaded. */
   const scene = (sensor: 1 | 2, balance: Triple, from: number) => {

@@ -84,8 +84,12 @@ describe("curves, beside colorjs.io, there and back", () => {
 
   // BT.2020's camera curve is BT.709's; colorjs.io has the constants with more digits (1.09929...), we as printed.
   it.each(values)("BT.709 and BT.2020 at %d", (value) => {
-    expect(Math.abs(linearToBt709(value) - one("rec2020-linear", value, "--rec2020-oetf"))).toBeLessThan(1e-3);
-    expect(Math.abs(bt709ToLinear(value) - one("--rec2020-oetf", value, "rec2020-linear"))).toBeLessThan(1e-3);
+    expect(Math.abs(linearToBt709(value) - one("rec2020-linear", value, "--rec2020-oetf"))).toBeLessThan(
+      1e-3,
+    );
+    expect(Math.abs(bt709ToLinear(value) - one("--rec2020-oetf", value, "rec2020-linear"))).toBeLessThan(
+      1e-3,
+    );
   });
 
   it.each(values)("PQ at %d: its light is relative to 203 cd/m2", (value) => {
