@@ -51,7 +51,7 @@ export function Voice({
         voice && voice.envelopes.length > 0 ? (
           <>
             <Figure
-              how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it. Press a place on a column to hear it from there; the slide at the right does the same."
+              how="Time runs down the page; the wider, the louder. Of the two microphones the chosen one is inked; the dialogue at the right is made of the inked stretches. A mark at the right names a fault, and a band shows which microphone had it. Press a place on a column to hear it from there; the slide above the button that plays does the same."
               table={
                 <>
                   <Table
