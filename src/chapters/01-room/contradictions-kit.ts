@@ -2,6 +2,7 @@ import type { Plan } from "#documents/plan";
 import type { Contradiction } from "#documents/room-result";
 import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
+import { contradiction as pair } from "./contradiction.ts";
 import { theThing } from "./thing-words.ts";
 
 type Named = { readonly id: string };
@@ -17,13 +18,6 @@ export function kitContradictions(plan: Plan): Contradiction[] {
     ...wishLimits(plan),
   ];
 }
-
-const pair = (code: string, between: [string, string], says: string, remedy: string): Contradiction => ({
-  code: `plan.${code}`,
-  between,
-  says,
-  remedy,
-});
 
 function sameIds(plan: Plan): Contradiction[] {
   const placed = [

@@ -2,9 +2,10 @@ import type { Plan } from "#documents/plan";
 import type { Contradiction } from "#documents/room-result";
 import { materials as knownMaterials, materialOf } from "#science/acoustics/materials";
 import { boxOutline, distanceToBox } from "#science/geometry/box";
-import { distanceToEdge, isInside, signedArea } from "#science/geometry/polygon";
+import { distanceToEdge, edgesCross, isInside, signedArea } from "#science/geometry/polygon";
 import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
+import { contradiction as pair } from "./contradiction.ts";
 import { kitContradictions } from "./contradictions-kit.ts";
 import { theThing } from "./thing-words.ts";
 
@@ -26,13 +27,6 @@ export function contradictionsOf(plan: Plan): Contradiction[] {
   ];
 }
 
-const pair = (code: string, between: [string, string], says: string, remedy: string): Contradiction => ({
-  code: `plan.${code}`,
-  between,
-  says,
-  remedy,
-});
-
 function roomContradictions(plan: Plan): Contradiction[] {
   const { outline } = plan.room;
   const found: Contradiction[] = [];
@@ -40,7 +34,7 @@ function roomContradictions(plan: Plan): Contradiction[] {
   for (let i = 0; i < n; i++)
     for (let j = i + 1; j < n; j++) {
       if (j === i + 1 || (i === 0 && j === n - 1)) continue;
-      if (crosses(outline[i]!, outline[(i + 1) % n]!, outline[j]!, outline[(j + 1) % n]!))
+      if (edgesCross(outline[i]!, outline[(i + 1) % n]!, outline[j]!, outline[(j + 1) % n]!))
         found.push(
           pair(
             "walls-cross",
@@ -63,12 +57,6 @@ function roomContradictions(plan: Plan): Contradiction[] {
 }
 
 type Spot = readonly [number, number];
-
-function crosses(a: Spot, b: Spot, c: Spot, d: Spot): boolean {
-  const side = (p: Spot, q: Spot, r: Spot): number =>
-    (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
-  return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
-}
 
 const named = (thing: { readonly id: string; readonly name?: string | undefined }, kind: string): string =>
   theThing(thing.name ?? `${kind.replace(/^the /, "")} ${thing.id}`);

@@ -1,6 +1,6 @@
 import type { RoomGeometry } from "#documents/room-result";
 import { distanceToBox } from "#science/geometry/box";
-import { distanceToOutline, isInside } from "#science/geometry/polygon";
+import { distanceToOutline, edgesCross, isInside } from "#science/geometry/polygon";
 import {
   angleBetween,
   directionOf,
@@ -80,17 +80,8 @@ function cable(scene: Scene, id: string, at: Vector3, way: WidestWay | null): Ro
   const path = way?.path ?? [];
   let crossesWalkway = false;
   for (let i = 1; i < path.length && !crossesWalkway; i++)
-    crossesWalkway = cross2(path[i - 1]!, path[i]!, [at[0], at[1]], end);
+    crossesWalkway = edgesCross(path[i - 1]!, path[i]!, [at[0], at[1]], end);
   return { id, metres, crossesWalkway };
-}
-
-type Spot = readonly [number, number];
-
-/** Whether two straight pieces cross. */
-function cross2(a: Spot, b: Spot, c: Spot, d: Spot): boolean {
-  const side = (p: Spot, q: Spot, r: Spot): number =>
-    (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
-  return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
 }
 
 /** A screen is read up to this far off its face, degrees. Common practice. */

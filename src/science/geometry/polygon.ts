@@ -39,3 +39,10 @@ export function distanceToOutline(corners: readonly Corner[], x: number, y: numb
     least = Math.min(least, distanceToEdge(corners[i]!, corners[(i + 1) % corners.length]!, x, y));
   return least;
 }
+
+/** Whether two straight pieces a-b and c-d cross; those that only touch do not. */
+export function edgesCross(a: Corner, b: Corner, c: Corner, d: Corner): boolean {
+  const side = (p: Corner, q: Corner, r: Corner): number =>
+    (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+  return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+}
