@@ -17,12 +17,20 @@ const quiet = [
   "--autoplay-policy=no-user-gesture-required",
 ];
 
+/** WebGL drawn by the processor: the same pictures on every machine. */
+export const softwareGraphics: readonly string[] = [
+  "--use-angle=swiftshader",
+  "--enable-unsafe-swiftshader",
+  "--ignore-gpu-blocklist",
+];
+
 /** The system's browser where there is one, else the one that a package carries, else one clear sentence. */
-export async function openBrowser(): Promise<Browser> {
+export async function openBrowser(more: readonly string[] = []): Promise<Browser> {
+  const args = [...quiet, ...more];
   const own = systemBrowsers.find((path) => existsSync(path));
-  if (own) return await chromium.launch({ executablePath: own, args: quiet });
+  if (own) return await chromium.launch({ executablePath: own, args });
   try {
-    return await packagedBrowser();
+    return await packagedBrowser(args);
   } catch (first) {
     // A bare system lacks the shared libraries that a browser needs; the package carries them too, and unpacks them
     // beside the browser when it believes itself on the system that they were made for.
@@ -30,7 +38,7 @@ export async function openBrowser(): Promise<Browser> {
     process.env["AWS_EXECUTION_ENV"] ??= "AWS_Lambda_nodejs22.x";
     process.env["LD_LIBRARY_PATH"] = join(tmpdir(), "al2023", "lib");
     try {
-      return await packagedBrowser();
+      return await packagedBrowser(args);
     } catch {
       throw new Error(
         `No browser could be started: there is none at ${systemBrowsers.join(" or ")}, and the packaged one ended with: ${String(first).split("\n")[0]}. Install Chromium, then run the tests again.`,
@@ -40,8 +48,8 @@ export async function openBrowser(): Promise<Browser> {
   }
 }
 
-async function packagedBrowser(): Promise<Browser> {
+async function packagedBrowser(args: readonly string[]): Promise<Browser> {
   const { default: packaged } = await import("@sparticuz/chromium");
   const executablePath = await packaged.executablePath();
-  return await chromium.launch({ executablePath, args: quiet, headless: true });
+  return await chromium.launch({ executablePath, args: [...args], headless: true });
 }

@@ -109,7 +109,7 @@ function Planned({
   const luxAtFace = useMemo(
     () =>
       Object.fromEntries(
-        (figures.light?.sources ?? []).filter(({ kind }) => kind === "light").map(({ id, lux }) => [id, lux]),
+        (figures.light?.sources ?? []).filter(({ kind, lux }) => kind === "light" && lux >= 1).map(({ id, lux }) => [id, lux]),
       ),
     [figures.light],
   );

@@ -110,6 +110,7 @@ export function clayBody(stature: number, seatHeight: number | null): Distance {
     egg([0, -0.012, waist], [0.142 * k, 0.108 * k, 0.17 * k]),
     egg([0, -0.01, hip], [0.172 * k, 0.128 * k, 0.12 * k]),
     limb([-out * 0.86, -0.03, shoulder - 0.035], [out * 0.86, -0.03, shoulder - 0.035], 0.06 * k),
+    egg([0, -0.012, shoulder + 0.035], [0.088 * k, 0.082 * k, 0.03]),
     limb([0, -0.03, shoulder - 0.02], [0, -0.02, shoulder + 0.1 * k], 0.062 * k, 0.052),
   ];
   if (seatHeight === null)
@@ -137,6 +138,8 @@ export function clayBody(stature: number, seatHeight: number | null): Distance {
       ],
       0.035,
     );
+  // Cloth over the lap and a collar: nobody sits for an interview without.
+  trunk.push(egg([0, 0.2 * k, seatHeight + 0.055], [0.13 * k, 0.24 * k, 0.07]));
   const knee: number = 0.33 * stature - 0.1;
   const elbow = seatHeight + 0.14 * stature;
   return together(
@@ -146,11 +149,11 @@ export function clayBody(stature: number, seatHeight: number | null): Distance {
         limb([s * out * 0.95, -0.03, shoulder - 0.05], [s * (out + 0.055), 0.0, elbow], 0.047 * k, 0.04 * k),
         limb(
           [s * (out + 0.055), 0.0, elbow],
-          [s * 0.085, 0.25 * k, seatHeight + 0.175 * k],
+          [s * 0.125, 0.27 * k, seatHeight + 0.165 * k],
           0.039 * k,
           0.029 * k,
         ),
-        egg([s * 0.05, 0.305 * k, seatHeight + 0.168 * k], [0.042, 0.062, 0.026]),
+        egg([s * 0.115, 0.345 * k, seatHeight + 0.152 * k], [0.042, 0.068, 0.024]),
         limb([s * 0.09 * k, 0.02, hip], [s * 0.115 * k, knee, seatHeight + 0.055], 0.088 * k, 0.06 * k),
         limb(
           [s * 0.115 * k, knee, seatHeight + 0.05],

@@ -1,3 +1,4 @@
+import { z } from "zod";
 import type { Plan } from "#documents/plan";
 import type { Proposals } from "#documents/room-proposals";
 import { proposeStagings } from "#room/propose";
@@ -7,6 +8,8 @@ export type ProposeAnswer =
   | { readonly kind: "progress"; readonly done: number }
   | { readonly kind: "proposals"; readonly proposals: Proposals }
   | { readonly kind: "failed"; readonly says: string };
+
+z.config({ jitless: true });
 
 const tell = (answer: ProposeAnswer): void => postMessage(answer);
 

@@ -1,0 +1,125 @@
+import { fileURLToPath } from "node:url";
+import type { Browser, Page } from "playwright-core";
+import { createServer, type ViteDevServer } from "vite";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
+
+/*
+ * The viewfinder's pixels against the formulas of optics, rendered by the page's own code in a browser whose graphics are
+ * software: what it draws is the same, only slower.
+ */
+
+const root = fileURLToPath(new URL("../../src/entry/pages/", import.meta.url));
+const cache = fileURLToPath(new URL("../../.cache/vite-lens/", import.meta.url));
+
+let server: ViteDevServer;
+let browser: Browser;
+let page: Page;
+
+beforeAll(async () => {
+  server = await createServer({
+    root,
+    configFile: false,
+    logLevel: "error",
+    cacheDir: cache,
+    server: { host: "127.0.0.1", port: 0, hmr: false },
+    resolve: { conditions: ["source", "module", "browser", "development|production"] },
+    optimizeDeps: { include: ["three", "zod"] },
+  });
+  await server.listen();
+  browser = await openBrowser(softwareGraphics);
+  page = await browser.newPage();
+  const address = server.httpServer!.address();
+  const port = typeof address === "object" && address ? address.port : 0;
+  await page.goto(`http://127.0.0.1:${port}/fixture/lens.html`);
+  await page.waitForFunction("window.lens !== undefined");
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.close();
+});
+
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+  readonly red: readonly number[];
+}
+
+/** Where four checks meet: the place about a guess at which the two diagonals differ most, to half a pixel. */
+function meetingPoint({ width, red }: Picture, [gx, gy]: readonly [number, number]): [number, number] {
+  const arm = 6;
+  const sum = (x0: number, y0: number): number => {
+    let total = 0;
+    for (let y = y0; y < y0 + arm; y++) for (let x = x0; x < x0 + arm; x++) total += red[y * width + x]!;
+    return total;
+  };
+  let best = { score: -1, x: 0, y: 0 };
+  for (let y = Math.round(gy) - 4; y <= Math.round(gy) + 4; y++)
+    for (let x = Math.round(gx) - 4; x <= Math.round(gx) + 4; x++) {
+      const score = Math.abs(sum(x - arm, y - arm) + sum(x, y) - sum(x, y - arm) - sum(x - arm, y));
+      if (score > best.score) best = { score, x, y };
+    }
+  return [best.x, best.y];
+}
+
+describe("a box with checks of 10 cm, against the pin-hole: place = f·X/Z", () => {
+  it.each([
+    [35, 2.4, 0],
+    [50, 3, 20],
+    [85, 4.5, -35],
+  ])("%f mm at %f m, turned %f°: every corner within a pixel", async (focal, metres, turn) => {
+    const picture = await page.evaluate(
+      ([f, m, t]) =>
+        (
+          window as unknown as { lens: { board(...of: number[]): Picture & { corners: [number, number][] } } }
+        ).lens.board(f, m, t, 1200),
+      [focal, metres, turn] as const,
+    );
+    const inside = picture.corners.filter(
+      ([x, y]) => x > 14 && y > 14 && x < picture.width - 14 && y < picture.height - 14,
+    );
+    expect(inside.length).toBeGreaterThan(30);
+    for (const corner of inside) {
+      const [x, y] = meetingPoint(picture, corner);
+      expect(Math.hypot(x - corner[0], y - corner[1])).toBeLessThan(1);
+    }
+    // By hand for the plain case: a check of 0.1 m at (2.4 - 0.2) m, 1200 px to 36 mm.
+    if (turn === 0) {
+      const [a, b] = [meetingPoint(picture, picture.corners[2]!), meetingPoint(picture, picture.corners[7]!)];
+      expect(Math.abs(b[0] - a[0] - (0.1 * 35 * 1200) / 36 / 2.2)).toBeLessThan(2);
+    }
+  });
+});
+
+describe("a point out of focus, against (f²/N)·|d - s|/(d(s - f))", () => {
+  it.each([
+    [85, 1.8, 2.3, 6, 1],
+    [85, 2.8, 2.5, 1.6, 1],
+    [50, 1.8, 2, 8, 1],
+    [60, 2.8, 2.4, 7, 1.5],
+  ])(
+    "%f mm f/%f focused at %f m, the point at %f m, squeeze %f: within 5 %",
+    async (focal, stop, focus, metres, squeeze) => {
+      const picture = await page.evaluate(
+        ([f, n, s, d, q]) =>
+          (
+            window as unknown as {
+              lens: { disc(...of: number[]): Picture & { across: number; up: number; point: number } };
+            }
+          ).lens.disc(f, n, s, d, q),
+        [focal, stop, focus, metres, squeeze] as const,
+      );
+      const xs: number[] = [];
+      const ys: number[] = [];
+      picture.red.forEach((value, i) => {
+        if (value < 24) return;
+        xs.push(i % picture.width);
+        ys.push(Math.floor(i / picture.width));
+      });
+      const across = Math.max(...xs) - Math.min(...xs) + 1 - picture.point / squeeze;
+      const up = Math.max(...ys) - Math.min(...ys) + 1 - picture.point;
+      expect(Math.abs(up / picture.up - 1)).toBeLessThan(0.05);
+      expect(Math.abs(across / picture.across - 1)).toBeLessThan(0.05);
+    },
+  );
+});
