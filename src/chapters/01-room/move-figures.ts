@@ -10,8 +10,8 @@ import type { Scene, SceneSlide } from "./scene.ts";
 import { firstHit } from "./scene-rays.ts";
 import { heardLevel, roomSound } from "./sound-figures.ts";
 
-/** A point held within this many pixels is still. The keyframes keep it. */
-const stillPixels = 1;
+/** A point held within a pixel is still: the keyframes are sought for a little less, since between samples it wanders too. */
+const stillPixels = 0.98;
 /** Samples over which keyframes are sought, and over which the residual is told. */
 const [soughtSamples, fineSamples, toldSamples] = [41, 121, 161];
 /** More keyframes than this are sought again on the finer grid. */

@@ -34,36 +34,47 @@ function speedAt(keys: readonly HeadPose[], i: number, of: "pan" | "tilt"): numb
   return (before * k + after * h) / (h + k);
 }
 
-function worstOf(
-  poses: readonly HeldPose[],
-  keys: readonly HeadPose[],
-  stopAt: number,
-): { error: number; at: number } {
-  let [error, at] = [0, 0];
-  for (const [i, pose] of poses.entries()) {
-    const typed = smoothPose(keys, pose.t);
-    const off = Math.hypot(
-      (typed.pan - pose.pan) * pose.pixelsPerPan,
-      (typed.tilt - pose.tilt) * pose.pixelsPerTilt,
-    );
-    if (off > error) {
-      [error, at] = [off, i];
-      if (error > stopAt) break;
+/** Worst error of keyframes at some samples, pixels; stops looking once it is over `stopAt`. */
+function worstOf(poses: readonly HeldPose[], indices: readonly number[], stopAt: number): number {
+  const keys = indices.map((i) => poses[i]!);
+  let error = 0;
+  for (let k = 0; k + 1 < indices.length; k++) {
+    const [a, b] = [keys[k]!, keys[k + 1]!];
+    const h = b.t - a.t;
+    const [pa, pb] = [h * speedAt(keys, k, "pan"), h * speedAt(keys, k + 1, "pan")];
+    const [ta, tb] = [h * speedAt(keys, k, "tilt"), h * speedAt(keys, k + 1, "tilt")];
+    for (let i = indices[k]! + 1; i < indices[k + 1]!; i++) {
+      const pose = poses[i]!;
+      const u = (pose.t - a.t) / h;
+      const [u2, u3] = [u * u, u * u * u];
+      const rise = 3 * u2 - 2 * u3;
+      const [out, into] = [u3 - 2 * u2 + u, u3 - u2];
+      const pan = a.pan + (b.pan - a.pan) * rise + out * pa + into * pb - pose.pan;
+      const tilt = a.tilt + (b.tilt - a.tilt) * rise + out * ta + into * tb - pose.tilt;
+      const x = pan * pose.pixelsPerPan;
+      const y = tilt * pose.pixelsPerTilt;
+      const off = Math.sqrt(x * x + y * y);
+      if (off > error) {
+        error = off;
+        if (error > stopAt) return error;
+      }
     }
   }
-  return { error, at };
+  return error;
 }
 
 /** On a finer grid than this not every choice is tried. */
 const mostTried = 50;
-/** Keyframes beyond this are not sought any more: a head cannot be made to hold it. */
-const mostKeyframes = 40;
+/** Sweeps of moving each inner keyframe, and how far each may go at once, in samples. */
+const sweeps = 6;
+const steps = [1, -1, 2, -2, 4, -4];
 
 /**
  * The fewest keyframes on the exact curve through which a smooth head holds a point within a tolerance.
  *
- * Up to two inner keyframes every choice of sample times is tried (of up to 51 samples), so that fewer there are not; beyond that one is put
- * where the error is worst until it is within, and each that is not needed is taken out again.
+ * Up to two inner keyframes every choice of sample times is tried (of up to 51 samples), so that fewer there are not.
+ * Beyond that: as few as do evenly in time, then one fewer as long as moving them one after another finds places that
+ * do. Where nothing does, a keyframe at every sample.
  *
  * @param poses - Exact poses, rising in time, at least two.
  * @param tolerance - Pixels.
@@ -72,44 +83,66 @@ export function fewestSmoothKeyframes(poses: readonly HeldPose[], tolerance: num
   const keysAt = (indices: readonly number[]): HeadPose[] =>
     indices.map((i) => ({ t: poses[i]!.t, pan: poses[i]!.pan, tilt: poses[i]!.tilt }));
   const n = poses.length - 1;
-  const alone = keysAt([0]);
-  if (worstOf(poses, alone, tolerance / 2).error <= tolerance / 2) return alone;
-  if (worstOf(poses, keysAt([0, n]), tolerance).error <= tolerance) return keysAt([0, n]);
-  const best = (candidates: Iterable<readonly number[]>): HeadPose[] | null => {
-    let [least, found]: [number, HeadPose[] | null] = [tolerance, null];
-    for (const indices of candidates) {
-      const keys = keysAt(indices);
-      const { error } = worstOf(poses, keys, least);
-      if (error <= least) [least, found] = [error, keys];
-    }
-    return found;
-  };
-  const few = n <= mostTried ? (best(oneInner(n)) ?? best(twoInner(n))) : null;
-  if (few) return few;
-  const indices = [0, n];
-  while (indices.length < mostKeyframes) {
-    const { error, at } = worstOf(poses, keysAt(indices), Number.POSITIVE_INFINITY);
-    if (error <= tolerance) break;
-    // The worst sample, or the middle of its stretch where it is a keyframe already.
-    const next = indices.includes(at) ? middleNear(indices, at) : at;
-    if (next === null) break;
-    indices.push(next);
-    indices.sort((a, b) => a - b);
+  if (isStill(poses, tolerance)) return keysAt([0]);
+  if (worstOf(poses, [0, n], tolerance) <= tolerance) return keysAt([0, n]);
+  if (n <= mostTried) {
+    const few = best(poses, oneInner(n), tolerance) ?? best(poses, twoInner(n), tolerance);
+    if (few) return keysAt(few);
   }
-  for (let i = indices.length - 2; i > 0; i--) {
-    const without = indices.filter((_, index) => index !== i);
-    if (worstOf(poses, keysAt(without), tolerance).error <= tolerance) indices.splice(i, 1);
+  const evenly = (count: number): number[] =>
+    Array.from({ length: count }, (_, i) => Math.round((i * n) / (count - 1)));
+  let count = 3;
+  while (count <= n && worstOf(poses, evenly(count), tolerance) > tolerance) count++;
+  let found = evenly(Math.min(count, n + 1));
+  while (found.length > 3) {
+    const fewer = settled(poses, evenly(found.length - 1), tolerance);
+    if (!fewer) break;
+    found = fewer;
   }
-  return keysAt(indices);
+  return keysAt(found);
 }
 
-function middleNear(indices: readonly number[], at: number): number | null {
-  const i = indices.indexOf(at);
-  const gaps = [i - 1, i].filter(
-    (g) => g >= 0 && g + 1 < indices.length && indices[g + 1]! - indices[g]! > 1,
+const isStill = (poses: readonly HeldPose[], tolerance: number): boolean =>
+  poses.every(
+    (p) =>
+      Math.hypot((p.pan - poses[0]!.pan) * p.pixelsPerPan, (p.tilt - poses[0]!.tilt) * p.pixelsPerTilt) <=
+      tolerance / 2,
   );
-  const gap = gaps.sort((a, b) => indices[b + 1]! - indices[b]! - (indices[a + 1]! - indices[a]!))[0];
-  return gap === undefined ? null : Math.round((indices[gap]! + indices[gap + 1]!) / 2);
+
+/** The candidate with the least error within the tolerance, or null. */
+function best(
+  poses: readonly HeldPose[],
+  candidates: Iterable<readonly number[]>,
+  tolerance: number,
+): readonly number[] | null {
+  let least = tolerance;
+  let found: readonly number[] | null = null;
+  for (const indices of candidates) {
+    const error = worstOf(poses, indices, least);
+    if (error <= least) [least, found] = [error, indices];
+  }
+  return found;
+}
+
+/** Moves inner keyframes one after another while that lessens the error; the places, or null where they do not do. */
+function settled(poses: readonly HeldPose[], from: readonly number[], tolerance: number): number[] | null {
+  const indices = [...from];
+  let error = worstOf(poses, indices, Number.POSITIVE_INFINITY);
+  for (let sweep = 0; sweep < sweeps && error > tolerance; sweep++) {
+    const before = error;
+    for (let k = 1; k < indices.length - 1; k++)
+      for (const step of steps) {
+        const here = indices[k]!;
+        const there = here + step;
+        if (there <= indices[k - 1]! || there >= indices[k + 1]!) continue;
+        indices[k] = there;
+        const moved = worstOf(poses, indices, error);
+        if (moved < error) error = moved;
+        else indices[k] = here;
+      }
+    if (error === before) break;
+  }
+  return error <= tolerance ? indices : null;
 }
 
 function* oneInner(n: number): Generator<number[]> {
