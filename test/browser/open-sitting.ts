@@ -75,6 +75,15 @@ export async function openPage(
   return { page, complaints };
 }
 
+/** Waits until everything is measured: what a test waits for then is its own doing. */
+export async function untilSettled(page: Page): Promise<void> {
+  await page.waitForFunction(
+    async () => !((await (await fetch("api/sitting")).json()) as { running: boolean }).running,
+    null,
+    { timeout: 280_000, polling: 500 },
+  );
+}
+
 /** A line between page and server that can be cut and mended. */
 export async function cuttableLine(address: string): Promise<{
   readonly address: string;

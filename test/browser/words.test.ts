@@ -3,7 +3,7 @@ import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { openBrowser } from "../helpers/browser.ts";
-import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import { openPage, type ServedSitting, serveFinished, untilSettled } from "./open-sitting.ts";
 
 /* Transcripts and marks beside the braid: brought in, read, gone to, handed over and taken back. */
 
@@ -26,7 +26,9 @@ async function open(locale = "en-GB"): Promise<{ page: Page; complaints: string[
     locale,
   });
   onTestFinished(() => context.close());
-  return await openPage(context, sitting.address);
+  const opened = await openPage(context, sitting.address);
+  await untilSettled(opened.page);
+  return opened;
 }
 
 const patient = { timeout: 100_000, interval: 300 };
