@@ -6,10 +6,13 @@ import { planFromText } from "#documents/plan-from-text";
 import type { RoomResult } from "#documents/room-result";
 import { sittingFromText } from "#documents/upgrade";
 import { ExplainedError } from "#errors/explained-error";
+import { makeFolder } from "#outside/disk/make-folder";
 import { writeWhole } from "#outside/disk/write-whole";
+import { drawFrame } from "#room/frame-drawing";
 import { moveCsv } from "#room/move-csv";
 import { drawPlan } from "#room/plan-drawing";
 import { roomFigures, roomVerdict } from "#room/room";
+import { sceneOf } from "#room/scene";
 
 /** A plan with what follows from it. */
 export interface MeasuredRoom {
@@ -81,6 +84,23 @@ export async function writeDrawing(plan: Plan, result: RoomResult, path: string)
     ...(plan.title !== undefined && { title: plan.title }),
   });
   await writeWhole(path, svg);
+}
+
+/**
+ * Writes what each camera sees, as a line drawing in true perspective with its frame: `A.svg`, `B.svg`.
+ *
+ * @returns Paths of the files, in the order of the cameras.
+ */
+export async function writeFrames(plan: Plan, folder: string): Promise<string[]> {
+  const scene = sceneOf(plan);
+  await makeFolder(folder);
+  const paths: string[] = [];
+  for (const camera of scene.cameras) {
+    const path = join(folder, `${camera.id.replace(/[^\w-]+/g, "-")}.svg`);
+    await writeWhole(path, drawFrame(scene, camera, 960));
+    paths.push(path);
+  }
+  return paths;
 }
 
 /**

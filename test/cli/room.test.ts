@@ -28,12 +28,15 @@ describe("gemel room on a bare plan file", () => {
   it("draws the plan and writes the move's table, whole files both", async () => {
     const folder = await withLoft();
     const ran = await runGemel(
-      ["room", "loft.json", "--drawing", "loft.svg", "--move-csv", "move.csv"],
+      ["room", "loft.json", "--drawing", "loft.svg", "--move-csv", "move.csv", "--frames", "frames"],
       folder,
     );
     expect(ran.code).toBe(0);
-    expect(await filesBelow(folder)).toEqual(expect.arrayContaining(["loft.svg", "move.csv"]));
+    expect(await filesBelow(folder)).toEqual(
+      expect.arrayContaining(["loft.svg", "move.csv", "frames/A.svg", "frames/B.svg"]),
+    );
     expect(readFileSync(join(folder, "loft.svg"), "utf8")).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
+    expect(readFileSync(join(folder, "frames", "B.svg"), "utf8")).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
     expect(readFileSync(join(folder, "move.csv"), "utf8").split("\n").length).toBeGreaterThan(3);
   });
   it("a plan that cannot be filmed ends with 1 and says what to do", async () => {
@@ -46,6 +49,16 @@ describe("gemel room on a bare plan file", () => {
       /^Two things must change before this plan can be filmed; the first: the boom hangs \d+ cm into camera A/,
     );
     expect(ran.out).toMatch(/Raise it by \d+ cm/);
+  });
+  it("looks for stagings by seed, and writes the best as a plan that can be filmed", async () => {
+    const folder = await withLoft();
+    const ran = await runGemel(["room", "loft.json", "--propose", "--best", "best.json", "--json"], folder);
+    expect(ran.code).toBe(0);
+    const { proposals, search } = roomResultSchema.parse(JSON.parse(ran.out));
+    expect(proposals!.length).toBeGreaterThan(0);
+    expect(proposals![0]!.total).toBeGreaterThan(search!.now.total);
+    const best = await runGemel(["room", "best.json"], folder);
+    expect(best.code).toBe(0);
   });
   it("tells two things that contradict each other by name", async () => {
     const folder = await withLoft((plan) => {
@@ -60,6 +73,8 @@ describe("gemel room on a bare plan file", () => {
     [["room", "gone.json"], "There is no gone.json"],
     [["room", "text.json"], "text.json is not JSON"],
     [["room", "short.json"], "short.json is not a plan: room"],
+    [["room", "text.json", "--seed", "2"], "--seed goes with --propose"],
+    [["room", "text.json", "--propose", "--seed", "x"], "not a whole number"],
     [["room", "."], "holds no sitting.json"],
   ])("%j exits 2 with one clear answer", async (args, says) => {
     const folder = ownFolder();

@@ -1,6 +1,13 @@
 import type { RoomResult } from "#documents/room-result";
 import { ExplainedError } from "#errors/explained-error";
-import { examplePlan, measureRoom, readPlan, writeDrawing, writeMoves } from "#jobs/measure-room";
+import {
+  examplePlan,
+  measureRoom,
+  readPlan,
+  writeDrawing,
+  writeFrames,
+  writeMoves,
+} from "#jobs/measure-room";
 import { proposalsText, withProposals, writePlan } from "#jobs/propose-room";
 import { type Call, type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
@@ -10,7 +17,7 @@ import { tellResult } from "./with-executor.ts";
 const spec: CommandSpec = {
   name: "room",
   usage:
-    "gemel room FILE [--propose] [--drawing OUT.svg] [--move-csv OUT.csv] [--json], or gemel room --example",
+    "gemel room FILE [--propose] [--drawing OUT.svg] [--frames DIR] [--move-csv OUT.csv] [--json], or gemel room --example",
   help: "says what each lens will see from a plan of the room, and proposes where to put things",
   example:
     "gemel room --example > loft.json\ngemel room loft.json --propose --best better.json\nprints a plan to begin from; says what its cameras see, and looks for better stagings",
@@ -23,6 +30,7 @@ const spec: CommandSpec = {
       help: "with --propose: the same seed gives the same stagings; 1 where not given",
     },
     drawing: { takes: "one", word: "OUT.svg", help: "draw the plan to scale" },
+    frames: { takes: "one", word: "DIR", help: "draw what each camera sees: A.svg, B.svg" },
     "move-csv": {
       takes: "one",
       word: "OUT.csv",
@@ -49,6 +57,8 @@ export const room: Command = {
     const { plan, result, verdict } = measureRoom(await readPlan(file));
     const drawing = call.one("drawing");
     if (drawing !== undefined) await writeDrawing(plan, result, drawing);
+    const frames = call.one("frames");
+    if (frames !== undefined) await writeFrames(plan, frames);
     const moves = call.one("move-csv");
     if (moves !== undefined) await writeMoves(result, moves);
     const told = call.has("propose") ? proposed(plan, result, seed, signal) : result;
