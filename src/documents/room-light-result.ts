@@ -57,6 +57,8 @@ const exposureSchema = z.object({
   /** Stops of ND at this ISO, and the nearest filter's density. */
   ndWanted: z.number(),
   ndDensity: z.number(),
+  /** What would be right by one change alone, the rest as it is; shutter as an angle, may be over 360. Null in the dark. */
+  right: z.object({ tStop: z.number(), iso: z.number(), shutterAngle: z.number() }).nullable(),
   /** Percent of the range where things lie, under the curve named. */
   levels: z.object({
     curve: z.string(),

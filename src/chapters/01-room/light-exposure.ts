@@ -5,7 +5,7 @@ import { chart24Xyz } from "#science/colour/chart24";
 import type { Curve } from "#science/colour/curve";
 import { givenCurve } from "#science/colour/given-curve";
 import { curveOfTransferTag } from "#science/colour/h273-transfer";
-import { luxWanted, shutterSeconds, solveExposure } from "#science/light/exposure";
+import { isoFor, luxWanted, shutterSeconds, solveExposure, tStopFor } from "#science/light/exposure";
 import { beatHertz, rippleShare, safeShutterAngles } from "#science/light/flicker";
 import { nearestDensity } from "#science/light/nd";
 import { surfaceLevelPercent } from "#science/light/surface-level";
@@ -75,6 +75,13 @@ export function exposureOf(
     luxWanted: luxWanted(solved),
     ndWanted: isDark ? 0 : solved.ndWanted,
     ndDensity: isDark ? 0 : nearestDensity(solved.ndWanted),
+    right: isDark
+      ? null
+      : {
+          tStop: tStopFor(litLux, solved),
+          iso: isoFor(litLux, solved),
+          shutterAngle: said.shutterAngle / 2 ** solved.off,
+        },
     levels: {
       curve: curve.name,
       curveIsKnown: isKnown,

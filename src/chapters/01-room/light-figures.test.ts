@@ -58,6 +58,11 @@ describe("the light of a plan", () => {
     // 25·T²/(EI·t) = 25·16/(800/50) = 25 fc = 269 lx.
     expect(a!.luxWanted).toBeCloseTo(269.1, 1);
     expect(a!.off).toBeCloseTo(Math.log2(light.lit.lux / a!.luxWanted), 9);
+    // Each by itself puts it right: N² t and the ISO stand for one another.
+    const { right, tStop, iso } = a!;
+    expect(2 * Math.log2(right!.tStop / tStop)).toBeCloseTo(a!.off!, 9);
+    expect(Math.log2(iso / right!.iso)).toBeCloseTo(a!.off!, 9);
+    expect(Math.log2(180 / right!.shutterAngle)).toBeCloseTo(a!.off!, 9);
     // The chart's published luminances through BT.709: grey 18 % at 41 %.
     expect(a!.levels.grey).toBeCloseTo(40.9, 1);
     expect(a!.levels.lightSkin).toBeGreaterThan(a!.levels.darkSkin);

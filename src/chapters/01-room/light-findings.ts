@@ -191,7 +191,7 @@ function exposureFindings({ cameras, lit }: LightFigures, scene: Scene): Finding
         code: "room.exposure-over",
         weight: off > 1 ? "warn" : "note",
         says: `Camera ${c.id} is ${stopsWords(off)} bright at ${stop}, 1/${Math.round(1 / c.shutterSeconds)} s and ISO ${c.iso}.`,
-        remedy: `Put ${stopsWords(c.ndWanted)} of ND in front${c.ndDensity > 0 ? ` (density ${c.ndDensity.toFixed(1)} comes nearest)` : ""}, or dim the lights.`,
+        remedy: `Put ${stopsWords(c.ndWanted)} of ND in front${c.ndDensity > 0 ? ` (density ${c.ndDensity.toFixed(1)} comes nearest)` : ""}, close to T${c.right!.tStop.toFixed(1)}, or dim the lights.`,
         evidence: { where: c.id, figure: `${off.toFixed(1)} stops` },
       },
     ];

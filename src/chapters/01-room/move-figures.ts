@@ -172,7 +172,7 @@ function keyframesOf(
   const seek = said.head === "eased" ? fewestSmoothKeyframes : fewestKeyframes;
   let keys = seek(poses, stillPixels);
   if (keys.length > fineFrom) poses = posesOf(fineSamples);
-  for (const tolerance of [stillPixels, 0.9, 0.75, 0.5]) {
+  for (const tolerance of [stillPixels, 0.94, 0.9, 0.75, 0.5]) {
     keys = seek(poses, tolerance);
     const worst = Math.max(
       ...told.map(({ pose }) => {
