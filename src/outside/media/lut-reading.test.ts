@@ -56,8 +56,8 @@ async function throughFfmpeg(file: string): Promise<Triple[]> {
   frame.format = av.AV_PIX_FMT_GBRP16LE;
   frame.width = width;
   frame.height = height;
-  frame.colorSpace = 0;
-  frame.colorRange = 2;
+  frame.colorSpace = av.AVCOL_SPC_RGB;
+  frame.colorRange = av.AVCOL_RANGE_JPEG;
   must(frame.getBuffer(0), "picture buffer");
   frame.pts = 0n;
   for (const [i, colour] of colours.entries()) {
