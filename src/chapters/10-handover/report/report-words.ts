@@ -29,6 +29,7 @@ export function milliseconds(seconds: number): string {
   return `${figure(ms, size >= 100 ? 0 : size >= 1 ? 1 : 3)} ms`;
 }
 
+/** The last part of a path. */
 export const fileName = (path: string): string => path.split(/[/\\]/).at(-1)!;
 
 /** The class of a device's hue: cameras A and B own the only two. */
