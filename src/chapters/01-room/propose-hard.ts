@@ -2,6 +2,7 @@ import type { BrokenRule } from "#documents/room-proposals";
 import { distanceToBox } from "#science/geometry/box";
 import { distanceToEdge, distanceToOutline, isInside } from "#science/geometry/polygon";
 import { headingOf, minus, turnBetween, type Vector3 } from "#science/geometry/vector3";
+import { aimFor, type PinHole, pinHole } from "#science/optics/pin-hole";
 import { shotFrame } from "#science/optics/shot-size";
 import { lengthWords } from "#science/units/length-words";
 import { boomTail, lightName, poleTop } from "./geometry-things.ts";
@@ -9,7 +10,7 @@ import { barInFrame, oblongInFrame } from "./propose-frame.ts";
 import type { Ground } from "./propose-ground.ts";
 import { type FloorDisc, goalsCutOff, wayBreadth } from "./propose-ways.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
-import { sceneCamera } from "./scene-camera.ts";
+import { eyesPlaceFor } from "./scene-camera.ts";
 import { isClear } from "./scene-rays.ts";
 
 /* Common practice, metres and degrees. */
@@ -74,7 +75,8 @@ type Tell = (rule: HardRule, amount: number, says: () => string, remedy: string)
 /** Something that stands on the floor. */
 interface Footing {
   readonly id: string;
-  readonly name: () => string;
+  /** Undefined: a person. */
+  readonly stand: Scene["stands"][number] | undefined;
   readonly at: readonly [number, number];
   readonly radius: number;
 }
@@ -82,14 +84,26 @@ interface Footing {
 /**
  * How far a staging breaks the hard rules, all told: 0 where it keeps every one, growing with each breach so that a search is led
  * back.
+ *
+ * @param enough - From here on the sum is not worked out to the end.
  */
-export function breachOf(scene: Scene, ground: Ground): number {
+export function breachOf(scene: Scene, ground: Ground, enough: number = Number.POSITIVE_INFINITY): number {
   let sum = 0;
-  tellBreaches(scene, ground, (_, amount) => {
+  const tell: Tell = (_, amount) => {
     sum += Math.min(3, amount);
-  });
+  };
+  for (const look of looks) {
+    look(scene, ground, tell);
+    if (sum > enough) return sum;
+  }
+  // The dearest look, at the ways, is worth it only where the rest is kept; till then they count as all cut off.
+  if (sum > 0) return sum + mostCut;
+  tellWays(scene, ground, tell);
   return sum;
 }
+
+/** More than what all ways cut off amount to. */
+const mostCut = 3;
 
 /** The hard rules that a staging breaks, the worst first, in words. */
 export function brokenRules(scene: Scene, ground: Ground): BrokenRule[] {
@@ -112,39 +126,40 @@ export function brokenRules(scene: Scene, ground: Ground): BrokenRule[] {
     }));
 }
 
+/** The looks for breaches, the cheapest first; ways come after them. */
+const looks: readonly ((scene: Scene, ground: Ground, tell: Tell) => void)[] = [
+  (scene, ground, tell) => tellFloor(scene, ground, footingsOf(scene), tell),
+  (scene, _, tell) => tellLine(scene, tell),
+  (scene, ground, tell) => tellKit(scene, ground, tell),
+  (scene, _, tell) => {
+    for (const microphone of scene.microphones)
+      if (microphone.said.role === "boom") tellBoom(scene, microphone, tell);
+  },
+  (scene, _, tell) => tellLights(scene, tell),
+  (scene, _, tell) => {
+    for (const camera of scene.cameras) tellCamera(scene, camera, tell);
+  },
+  (scene, _, tell) => tellFrames(scene, tell),
+];
+
 function tellBreaches(scene: Scene, ground: Ground, tell: Tell): void {
-  const footings = footingsOf(scene);
-  tellFloor(scene, ground, footings, tell);
+  for (const look of looks) look(scene, ground, tell);
   tellWays(scene, ground, tell);
-  tellLine(scene, tell);
-  for (const camera of scene.cameras) tellCamera(scene, camera, tell);
-  tellKit(scene, ground, tell);
-  for (const microphone of scene.microphones)
-    if (microphone.said.role === "boom") tellBoom(scene, microphone, tell);
-  tellLights(scene, tell);
-  tellFrames(scene, tell);
 }
 
 function footingsOf(scene: Scene): Footing[] {
   const { sitter, interviewer } = scene;
   const footings: Footing[] = [
-    { id: "sitter", name: () => "the sitter", at: [sitter.head[0], sitter.head[1]], radius: seatRadius },
-    {
-      id: "interviewer",
-      name: () => "the interviewer",
-      at: [interviewer.head[0], interviewer.head[1]],
-      radius: seatRadius,
-    },
+    { id: "sitter", stand: undefined, at: sitter.said.at, radius: seatRadius },
+    { id: "interviewer", stand: undefined, at: interviewer.said.at, radius: seatRadius },
   ];
   for (const stand of scene.stands)
-    footings.push({
-      id: stand.holds,
-      name: () => standName(scene, stand),
-      at: stand.at,
-      radius: stand.footprint,
-    });
+    footings.push({ id: stand.holds, stand, at: stand.at, radius: stand.footprint });
   return footings;
 }
+
+const footingName = (scene: Scene, { id, stand }: Footing): string =>
+  stand ? standName(scene, stand) : `the ${id}`;
 
 function standName(scene: Scene, stand: Scene["stands"][number]): string {
   if (stand.kind === "camera") return `the stand of camera ${stand.holds}`;
@@ -156,7 +171,8 @@ function standName(scene: Scene, stand: Scene["stands"][number]): string {
 function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], tell: Tell): void {
   const { outline } = scene.room;
   const { units } = scene.plan;
-  for (const [k, footing] of footings.entries()) {
+  for (let k = 0; k < footings.length; k++) {
+    const footing = footings[k]!;
     const [x, y] = footing.at;
     const edge = distanceToOutline(outline, x, y);
     const over = footing.radius - (isInside(outline, x, y) ? edge : -edge);
@@ -164,7 +180,8 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
       tell(
         "inside",
         over,
-        () => `There are ${lengthWords(over, units)} too few between ${footing.name()} and the wall.`,
+        () =>
+          `There are ${lengthWords(over, units)} too few between ${footingName(scene, footing)} and the wall.`,
         "Bring it into the room, or take kit with smaller stands.",
       );
     for (const piece of ground.standing) {
@@ -174,7 +191,8 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
         tell(
           "furniture",
           into,
-          () => `There are ${lengthWords(into, units)} too few between ${footing.name()} and ${piece.name}.`,
+          () =>
+            `There are ${lengthWords(into, units)} too few between ${footingName(scene, footing)} and ${piece.name}.`,
           "Move the furniture, or what stands at it.",
         );
     }
@@ -189,7 +207,7 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
           "apart",
           into,
           () =>
-            `There are ${lengthWords(into, units)} too few between ${footing.name()} and ${other.name()}.`,
+            `There are ${lengthWords(into, units)} too few between ${footingName(scene, footing)} and ${footingName(scene, other)}.`,
           "Move one of the two, or leave one out.",
         );
     }
@@ -248,7 +266,7 @@ function tellRail(
       tell(
         "rail",
         into,
-        () => `The rail of camera ${slide.camera.id} runs into ${footing.name()}.`,
+        () => `The rail of camera ${slide.camera.id} runs into ${footingName(scene, footing)}.`,
         "Turn or shorten the rail, or move what stands there.",
       );
   }
@@ -447,27 +465,23 @@ function tellLights(scene: Scene, tell: Tell): void {
   }
 }
 
-/** A camera where it stands and, on a rail, at the move's two ends. */
-function posesOf(scene: Scene, camera: SceneCamera): SceneCamera[] {
-  const poses = [camera];
+/** The frames of a camera where it stands and, on a rail, at the move's two ends, turned so that the sitter stays in place. */
+function posesOf(scene: Scene, camera: SceneCamera): readonly PinHole[] {
+  const poses: PinHole[] = [camera];
+  const { sitter } = scene;
+  const { tanHalfWidth, tanHalfHeight } = camera;
   for (const slide of scene.slides) {
     if (slide.camera.id !== camera.id) continue;
-    const { pan: _, tilt, ...said } = camera.said;
-    const held = slide.said.head === "none" ? { pan: camera.pan, tilt: camera.tilt } : null;
-    for (const end of [slide.from, slide.to])
-      poses.push(
-        sceneCamera(
-          {
-            ...said,
-            ...(held ?? (!slide.said.tilts && tilt !== undefined ? { tilt } : {})),
-            at: [end[0], end[1]],
-            height: end[2],
-          },
-          camera.body,
-          camera.lens,
-          scene.sitter,
-        ),
-      );
+    for (const end of [slide.from, slide.to]) {
+      const place = eyesPlaceFor(camera.said.shot, end, sitter);
+      const aim =
+        slide.said.head === "none"
+          ? null
+          : aimFor(end, sitter.eyes, place.x, place.y, tanHalfWidth, tanHalfHeight);
+      const isHeld = !slide.said.tilts && camera.said.tilt !== undefined;
+      const tilt = isHeld ? camera.tilt : (aim?.tilt ?? camera.tilt);
+      poses.push(pinHole(end, aim?.pan ?? camera.pan, tilt, tanHalfWidth, tanHalfHeight));
+    }
   }
   return poses;
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { seededChance } from "#science/search/seeded-chance";
 import { stagedRoom } from "../../../test/helpers/staged-room.ts";
 import { groundOf } from "./propose-ground.ts";
-import { lookAt, sunMinutes } from "./propose-look.ts";
+import { keyToFillOf, lookAt, sunMinutes } from "./propose-look.ts";
 import { moversOf } from "./propose-movers.ts";
 import { draftOf } from "./propose-search.ts";
 import { softRulesOf } from "./propose-soft.ts";
@@ -44,7 +44,7 @@ describe("what the search judges by, against the plan's own figures", () => {
     expect(look.toWall).toBeCloseTo(figures.geometry.sitterToWall, 9);
     expect(-look.side * look.key!.away).toBeCloseTo(figures.geometry.key!.sideways, 9);
     expect(look.key!.up).toBeCloseTo(figures.geometry.key!.up, 9);
-    expect(look.keyToFill!).toBeCloseTo(figures.light!.keyToFillStops!, 9);
+    expect(keyToFillOf(look)!).toBeCloseTo(figures.light!.keyToFillStops!, 9);
   });
   it("finds the sun on the sitter when the plan's figures do", () => {
     // Morning sun through the east window, on a sitter in front of it; and on the same sitter in the far corner.

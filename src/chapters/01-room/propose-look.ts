@@ -55,8 +55,6 @@ export interface Look {
     readonly up: number;
     readonly isLamp: boolean;
   } | null;
-  /** Stops between the lit and the darker cheek, daylight at the middle of the hours counted; null: no light at all. */
-  readonly keyToFill: number | null;
   /** Of the windows, the one that gives the face most: which way from the gaze (away from the cameras above 0), and how much. */
   readonly window: { readonly id: string; readonly away: number; readonly factor: number } | null;
 }
@@ -97,7 +95,6 @@ export function lookAt(scene: Scene, ground: Ground): Look {
     talk: lengthOf(minus(sitter.eyes, interviewer.eyes)),
     toWall: distanceToOutline(scene.room.outline, sitter.head[0], sitter.head[1]),
     key: keyLook(scene, keyOf(scene), window, { side, gaze }),
-    keyToFill: keyToFillOf(scene, ground),
     window,
   };
 }
@@ -157,8 +154,11 @@ function keyLook(
     : null;
 }
 
-/** Both cheeks as the plan's light figures have them: lamps, windows, sun and what the room throws back. */
-function keyToFillOf(scene: Scene, ground: Ground): number | null {
+/**
+ * Stops between the lit and the darker cheek, as the plan's light figures have them: lamps, windows, sun at the middle of the hours
+ * and what the room throws back; null: no light at all.
+ */
+export function keyToFillOf({ scene, ground }: Look): number | null {
   const { left, right } = placesOf(scene);
   const day = ground.daylight;
   let back = 0;

@@ -1,4 +1,4 @@
-import type { Lens, Plan } from "#documents/plan";
+import type { Lens, Plan, ShotSize } from "#documents/plan";
 import { directionOf, headingOf, radiansOf } from "#science/geometry/vector3";
 import { shotFrame } from "#science/optics/shot-size";
 import { bodyHeight, headMetres } from "#science/people/body-points";
@@ -18,6 +18,8 @@ export interface Niche {
 export interface Movers {
   readonly low: Float64Array;
   readonly high: Float64Array;
+  /** Which thing each number moves. */
+  readonly groups: Int32Array;
   /** Writes a staging into the draft; every number is rounded as a person would read it off a tape. */
   place(x: Float64Array, draft: Plan): void;
 }
@@ -57,6 +59,9 @@ export function moversOf(ground: Ground, niche: Niche): Movers {
   return {
     low: Float64Array.from(bounds, ([low]) => low),
     high: Float64Array.from(bounds, ([, high]) => high),
+    groups: Int32Array.from(
+      movers.filter((m) => m.bounds.length > 0).flatMap((m, k) => m.bounds.map(() => k)),
+    ),
     place(x, draft) {
       let at = 0;
       for (const mover of movers) {
@@ -185,6 +190,10 @@ function lensesFor(plan: Plan, index: number): Lens[] {
 /** A prime's shot may be this much looser or tighter than its name asks for. */
 const shotRoom = 0.09;
 
+/** A shot that was said of a camera goes before the wishes; `medium` is what a camera has when nothing was said of it. */
+const wishedShot = (plan: Plan, camera: Plan["cameras"][number]): ShotSize =>
+  camera.shot === "medium" ? (plan.wishes.shots[camera.id] ?? camera.shot) : camera.shot;
+
 function cameraMover(ground: Ground, index: number): Mover | null {
   const { plan } = ground;
   const original = plan.cameras[index]!;
@@ -192,7 +201,7 @@ function cameraMover(ground: Ground, index: number): Mover | null {
   const lenses = lensesFor(plan, index);
   if (staysPut(plan, original.id) || !body || lenses.length === 0) return null;
   const { stature, seatHeight } = plan.sitter;
-  const shot = plan.wishes.shots[original.id] ?? original.shot;
+  const shot = wishedShot(plan, original);
   const tall = shotFrame(shot, stature, seatHeight).height;
   const eyes = bodyHeight("eyes", stature, seatHeight);
   const rise = (original.height ?? eyes) - eyes;

@@ -5,7 +5,7 @@ import type { Ground } from "./propose-ground.ts";
 import { breachOf } from "./propose-hard.ts";
 import { lookAt } from "./propose-look.ts";
 import { type Movers, moversOf, type Niche, staysPut } from "./propose-movers.ts";
-import { softScore } from "./propose-soft.ts";
+import { softLack } from "./propose-soft.ts";
 import { sceneOf } from "./scene.ts";
 
 /** What a staging costs from here on breaks a hard rule. */
@@ -20,11 +20,12 @@ export const draftOf = (plan: Plan): Plan => JSON.parse(JSON.stringify(plan)) as
  * What a staging costs: 0 to 1, one less its score, where it keeps every hard rule; {@link broken} and more where it does not.
  *
  * @param draft - The staging as a plan over the ground's own room.
+ * @param atMost - A cost above it is not worked out to the end.
  */
-export function costOf(draft: Plan, ground: Ground): number {
+export function costOf(draft: Plan, ground: Ground, atMost: number = Number.POSITIVE_INFINITY): number {
   const scene = sceneOf(draft);
-  const breach = breachOf(scene, ground);
-  return breach > 0 ? broken + breach : 1 - softScore(lookAt(scene, ground));
+  const breach = breachOf(scene, ground, Math.max(0, atMost - broken));
+  return breach > 0 ? broken + breach : softLack(lookAt(scene, ground), atMost);
 }
 
 /** Whether a cost is that of a staging that keeps every hard rule. */
@@ -54,9 +55,9 @@ interface Strand {
 
 /** Share of all tries for each round, and how many niches go on from it. */
 const rounds = [
-  { share: 0.36, keep: 8, shrinkTo: 24 },
-  { share: 0.26, keep: 4, shrinkTo: 16 },
-  { share: 0.28, keep: 3, shrinkTo: 6 },
+  { share: 0.38, keep: 8, shrinkTo: 24 },
+  { share: 0.27, keep: 4, shrinkTo: 16 },
+  { share: 0.35, keep: 3, shrinkTo: 6 },
 ] as const;
 const firstPopulation = 40;
 /** Places tried between two looks at the signal. */
@@ -141,10 +142,11 @@ function strandOf(
     {
       low: movers.low,
       high: movers.high,
-      cost(place) {
+      groups: movers.groups,
+      cost(place, atMost) {
         movers.place(place, draft);
         count();
-        return costAlso(costOf(draft, ground));
+        return costAlso(costOf(draft, ground, atMost));
       },
     },
     { seed, population: firstPopulation },

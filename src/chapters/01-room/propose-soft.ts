@@ -9,8 +9,10 @@ import {
   directionOf,
   distanceBetween,
   dot,
+  headingOf,
   minus,
   tiltOf,
+  turnBetween,
   unit,
   type Vector3,
 } from "#science/geometry/vector3";
@@ -21,7 +23,7 @@ import { reflectionsIn } from "./geometry-reflections.ts";
 import { boomShadows } from "./geometry-shadows.ts";
 import { openingName, thingsOf } from "./geometry-things.ts";
 import { backgroundOf, lampLux, placesOf } from "./light-places.ts";
-import { framed, type Look, offMouth, sunMinutes } from "./propose-look.ts";
+import { framed, keyToFillOf, type Look, offMouth, sunMinutes } from "./propose-look.ts";
 import { isClear } from "./scene-rays.ts";
 
 /**
@@ -33,13 +35,24 @@ interface SoftRule {
   readonly code: string;
   readonly name: string;
   readonly weight: number;
-  /** 0 to 1; null: the plan has nothing that it could be asked of. */
-  score(look: Look): number | null;
+  /** Whether the plan has anything that it could be asked of; the same for every staging of a plan. */
+  asked(look: Look): boolean;
+  /** 0 to 1. */
+  score(look: Look): number;
+  /** Costs much to work out: asked last, and often not at all. */
+  readonly isDear?: true;
   says(look: Look): string;
 }
 
-const mean = (values: readonly number[]): number | null =>
-  values.length === 0 ? null : values.reduce((a, b) => a + b, 0) / values.length;
+const mean = (values: readonly number[]): number =>
+  values.reduce((a, b) => a + b, 0) / Math.max(1, values.length);
+const always = (): boolean => true;
+const hasCameras = (look: Look): boolean => look.cameras.length > 0;
+const hasPair = (look: Look): boolean => look.pair !== null;
+const hasLight = (look: Look): boolean => look.scene.lights.length > 0 || look.ground.hasWindow;
+const hasBoom = (look: Look): boolean => booms(look).length > 0;
+const hasRole = (look: Look, ...roles: string[]): boolean =>
+  look.scene.lights.some((l) => roles.includes(l.said.role));
 const degrees = (value: number): string => `${Math.round(value)}°`;
 const words = (look: Look, metres: number): string => lengthWords(metres, look.scene.plan.units);
 const listed = (items: readonly string[]): string =>
@@ -106,17 +119,24 @@ const backgroundStops = (look: Look): number | null => {
   return back > 0.01 && Math.max(l, r) > 0.01 ? Math.log2(Math.max(l, r) / back) : null;
 };
 
-const hairLights = (look: Look) =>
-  look.scene.lights
-    .filter((l) => l.said.role === "hair")
-    .map((light) => {
-      const way = minus(light.point, look.scene.sitter.head);
-      const gaze = look.scene.sitter.gaze;
-      const round =
-        (Math.atan2(way[0] * gaze[1] - way[1] * gaze[0], way[0] * gaze[0] + way[1] * gaze[1]) * 180) /
-        Math.PI;
-      return { away: -look.side * round, up: tiltOf(minus(light.point, look.scene.sitter.crown)) };
-    });
+/** Each hair light: round from the gaze, away from the cameras above 0; up from the crown; stops over the lit cheek. */
+function hairLights(look: Look): { away: number; up: number; stops: number }[] {
+  const { scene } = look;
+  const hair = scene.lights.filter((l) => l.said.role === "hair");
+  if (hair.length === 0) return [];
+  const { left, right, hair: top } = placesOf(scene);
+  const cheek = (place: typeof left): number =>
+    scene.lights.reduce((sum, l) => sum + lampLux(scene, l, place), 0);
+  const face = Math.max(1, cheek(left), cheek(right));
+  return hair.map((light) => {
+    const way = minus(light.point, scene.sitter.head);
+    return {
+      away: -look.side * turnBetween(headingOf(scene.sitter.gaze), headingOf(way)),
+      up: tiltOf(minus(light.point, scene.sitter.crown)),
+      stops: Math.log2(Math.max(0.01, lampLux(scene, light, top)) / face),
+    };
+  });
+}
 
 const headroomsOff = (look: Look): number[] =>
   look.cameras.map(({ camera, crown }) => {
@@ -141,10 +161,8 @@ const softRules: readonly SoftRule[] = [
     code: "eyeline-a",
     name: "Eyeline close to the first lens",
     weight: 10,
-    score: (look) => {
-      const a = first(look);
-      return a ? liking(a.eyeline, 2, 7, 17, 42) : null;
-    },
+    asked: hasCameras,
+    score: (look) => liking(first(look)!.eyeline, 2, 8, 15, 40),
     says: (look) =>
       `The sitter looks ${degrees(first(look)!.eyeline)} past camera ${first(look)!.camera.id}.`,
   },
@@ -152,7 +170,8 @@ const softRules: readonly SoftRule[] = [
     code: "eyeline-b",
     name: "Eyeline off the other lens",
     weight: 6,
-    score: (look) => mean(others(look).map((c) => liking(c.eyeline, 8, 25, 46, 65))),
+    asked: (look) => look.cameras.length > 1,
+    score: (look) => mean(others(look).map((c) => liking(c.eyeline, 8, 28, 43, 65))),
     says: (look) =>
       `${listed(others(look).map((c) => `Camera ${c.camera.id} stands ${degrees(c.eyeline)} off the gaze`))}.`,
   },
@@ -160,19 +179,20 @@ const softRules: readonly SoftRule[] = [
     code: "step-angle",
     name: "Angle between the two cameras",
     weight: 8,
-    score: (look) => look.pair && liking(look.pair.angleChange, 8, 27, 40, 65),
+    asked: hasPair,
+    score: (look) => liking(look.pair!.angleChange, 8, 28, 38, 65),
     says: (look) =>
-      `The cameras are ${degrees(look.pair!.angleChange)} apart${look.pair!.angleChange >= 27 ? ": a cut is seen as meant" : ""}.`,
+      `The cameras are ${degrees(look.pair!.angleChange)} apart${look.pair!.angleChange >= 28 ? ": a cut is seen as meant" : ""}.`,
   },
   {
     code: "step-lens",
     name: "Step between the two lenses",
     weight: 8,
+    asked: hasPair,
     score: (look) =>
-      look.pair &&
-      liking(look.pair.steps, 0, 1.6, 3.4, 6.5) *
-        (look.pair.isClean ? 1 : 0.6) *
-        (isTighterLonger(look) ? 1 : 0.4),
+      liking(look.pair!.steps, 0, 1.6, 3.4, 6.5) *
+      (look.pair!.isClean ? 1 : 0.6) *
+      (isTighterLonger(look) ? 1 : 0.4),
     says: (look) => {
       const [a, b] = look.cameras;
       return `Camera ${a!.camera.id} has ${Math.round(a!.camera.focalMm)} mm, camera ${b!.camera.id} ${Math.round(b!.camera.focalMm)} mm: ${look.pair!.steps.toFixed(1)} steps of lens, ${look.pair!.sizeChange.toFixed(1)} times in size.`;
@@ -182,7 +202,8 @@ const softRules: readonly SoftRule[] = [
     code: "depth",
     name: "Depth behind the sitter",
     weight: 8,
-    score: (look) => mean(look.cameras.map((c) => likingHigh(c.behind, 0.5, 3))),
+    asked: hasCameras,
+    score: (look) => mean(look.cameras.map((c) => likingHigh(c.behind, 0.5, 4))),
     says: (look) =>
       `Behind the sitter are ${listed(look.cameras.map((c) => `${words(look, c.behind)} in camera ${c.camera.id}`))}.`,
   },
@@ -190,7 +211,8 @@ const softRules: readonly SoftRule[] = [
     code: "blur",
     name: "Soft background",
     weight: 4,
-    score: (look) => mean(look.cameras.map((c) => likingHigh(c.blur, 0.002, 0.02))),
+    asked: hasCameras,
+    score: (look) => mean(look.cameras.map((c) => likingHigh(c.blur, 0.002, 0.03))),
     says: (look) =>
       `A point there becomes a disc of ${listed(look.cameras.map((c) => `${(c.blur * 100).toFixed(1)} % of camera ${c.camera.id}'s frame`))}.`,
   },
@@ -198,16 +220,19 @@ const softRules: readonly SoftRule[] = [
     code: "off-wall",
     name: "Sitter off the walls",
     weight: 7,
-    score: (look) => likingHigh(look.toWall, 0.4, 1.5),
+    asked: always,
+    score: (look) => likingHigh(look.toWall, 0.4, 2),
     says: (look) => `The sitter has ${words(look, look.toWall)} to the nearest wall.`,
   },
   {
     code: "key-side",
     name: "Key from the side away from the cameras",
     weight: 9,
-    score: (look) => look.key && liking(look.key.away, 5, 33, 62, 115),
+    asked: hasLight,
+    score: (look) => (look.key ? liking(look.key.away, 5, 38, 55, 110) : 0),
     says: (look) => {
-      const key = look.key!;
+      const { key } = look;
+      if (!key) return "Nothing lights the face.";
       const what = key.isLamp ? "The key" : openingName(look.scene, key.id).replace(/^the/, "The");
       return key.away > 0
         ? `${what} comes from ${degrees(key.away)} on the far side of the interviewer.`
@@ -218,13 +243,13 @@ const softRules: readonly SoftRule[] = [
     code: "shadow-side",
     name: "Shadow side to the cameras, interviewer between key and nearest camera",
     weight: 6,
+    asked: (look) => hasLight(look) && hasCameras(look),
     score: (look) =>
-      look.key &&
-      mean(look.cameras.map((c) => likingHigh(Math.sign(look.side * c.turn) * look.key!.away, 6, 14))),
+      mean(look.cameras.map((c) => likingHigh(Math.sign(look.side * c.turn) * (look.key?.away ?? 0), 6, 14))),
     says: (look) =>
-      look.key!.away >= 12
+      (look.key?.away ?? 0) >= 12
         ? "The cameras see the shadow side of the face, and the interviewer sits between the key and the nearest lens."
-        : look.key!.away > -12
+        : (look.key?.away ?? 0) > -12
           ? "The key is frontal: both cheeks are lit alike."
           : "The cameras see the lit side of the face.",
   },
@@ -232,40 +257,54 @@ const softRules: readonly SoftRule[] = [
     code: "key-height",
     name: "Height of the key",
     weight: 4,
-    score: (look) => (look.key?.isLamp ? liking(look.key.up, -5, 20, 42, 65) : null),
-    says: (look) => `The key stands ${degrees(look.key!.up)} over the eyes.`,
+    asked: (look) => hasRole(look, "key", "fill", "other"),
+    score: (look) => (look.key?.isLamp ? liking(look.key.up, -5, 20, 42, 65) : 0),
+    says: (look) =>
+      look.key?.isLamp
+        ? `The key stands ${degrees(look.key.up)} over the eyes.`
+        : "No lamp is turned to the face.",
   },
   {
     code: "key-to-fill",
     name: "Key to fill as wished",
     weight: 8,
+    asked: hasLight,
+    isDear: true,
     score: (look) =>
-      look.keyToFill === null
-        ? null
-        : likingLow(Math.abs(look.keyToFill - look.scene.plan.wishes.keyToFill), 0.2, 2),
+      likingLow(
+        Math.abs((keyToFillOf(look) ?? Number.POSITIVE_INFINITY) - look.scene.plan.wishes.keyToFill),
+        0.1,
+        2,
+      ),
     says: (look) =>
-      `The darker cheek is ${look.keyToFill!.toFixed(1)} stops under the lit one; ${look.scene.plan.wishes.keyToFill.toFixed(1)} were wished for.`,
+      `The darker cheek is ${(keyToFillOf(look) ?? 0).toFixed(1)} stops under the lit one; ${look.scene.plan.wishes.keyToFill.toFixed(1)} were wished for.`,
   },
   {
     code: "hair-light",
-    name: "Hair light from behind",
+    name: "Hair light from behind, opposite the key",
     weight: 3,
+    asked: (look) => hasRole(look, "hair"),
+    isDear: true,
     score: (look) =>
       mean(
         hairLights(look).map(
-          ({ away, up }) =>
-            liking(Math.abs(away), 100, 130, 180, 181) * liking(up, 0, 20, 50, 75) * (away < 0 ? 1 : 0.85),
+          ({ away, up, stops }) =>
+            liking(Math.abs(away), 100, 130, 180, 181) *
+            liking(up, 0, 20, 50, 75) *
+            (0.3 + 0.7 * liking(stops, -3, -0.7, 0.5, 2.5)) *
+            (away < 0 ? 1 : 0.85),
         ),
       ),
     says: (look) =>
-      `The hair light stands ${listed(hairLights(look).map(({ away, up }) => `${degrees(Math.abs(away))} round from the gaze and ${degrees(up)} up`))}.`,
+      `The hair light stands ${listed(hairLights(look).map(({ away, up, stops }) => `${degrees(Math.abs(away))} round from the gaze and ${degrees(up)} up, ${Math.abs(stops).toFixed(1)} stops ${stops < 0 ? "under" : "over"} the face`))}.`,
   },
   {
     code: "background-light",
     name: "Background lit a little under the face",
     weight: 3,
+    asked: (look) => hasRole(look, "background"),
+    isDear: true,
     score: (look) => {
-      if (!look.scene.lights.some((l) => l.said.role === "background")) return null;
       const stops = backgroundStops(look);
       return stops === null ? 0 : liking(stops, -0.7, 0.8, 2.5, 5);
     },
@@ -280,12 +319,15 @@ const softRules: readonly SoftRule[] = [
     code: "window-light",
     name: "Daylight from the key's side",
     weight: 5,
+    asked: (look) => look.ground.hasWindow,
     // A window that hardly reaches the face does not matter.
     score: (look) =>
-      look.window &&
-      1 - likingHigh(look.window.factor, 0.002, 0.03) * (1 - liking(look.window.away, -45, 15, 115, 165)),
+      look.window
+        ? 1 - likingHigh(look.window.factor, 0.002, 0.03) * (1 - liking(look.window.away, -45, 15, 115, 165))
+        : 1,
     says: (look) => {
-      const { id, away } = look.window!;
+      if (!look.window) return "No window lights the face.";
+      const { id, away } = look.window;
       const name = openingName(look.scene, id).replace(/^the/, "The");
       if (Math.abs(away) > 130) return `${name} is behind the sitter.`;
       return away > -5
@@ -297,7 +339,9 @@ const softRules: readonly SoftRule[] = [
     code: "window-in-frame",
     name: "No window in frame",
     weight: 7,
-    score: (look) => (look.ground.hasWindow ? outOfFrame(windowArea(look), 0.12) : null),
+    asked: (look) => look.ground.hasWindow,
+    isDear: true,
+    score: (look) => outOfFrame(windowArea(look), 0.12),
     says: (look) => {
       const area = windowArea(look);
       return area === 0
@@ -309,9 +353,10 @@ const softRules: readonly SoftRule[] = [
     code: "show",
     name: "What was to be shown is behind the sitter",
     weight: 8,
+    asked: (look) => look.scene.plan.wishes.show.length > 0,
+    isDear: true,
     score: (look) => {
       const wanted = look.scene.plan.wishes.show;
-      if (wanted.length === 0) return null;
       const frames = seenOf(look, (t) => wanted.includes(t.id));
       return mean(
         wanted.map((id) =>
@@ -335,9 +380,10 @@ const softRules: readonly SoftRule[] = [
     code: "hide",
     name: "What was to be hidden is out of every frame",
     weight: 8,
+    asked: (look) => look.scene.plan.wishes.hide.length > 0,
+    isDear: true,
     score: (look) => {
       const { hide } = look.scene.plan.wishes;
-      if (hide.length === 0) return null;
       const frames = seenOf(look, (t) => hide.includes(t.id));
       return mean(
         hide.map((id) =>
@@ -358,11 +404,12 @@ const softRules: readonly SoftRule[] = [
     code: "microphone",
     name: "Boom close to the mouth",
     weight: 7,
+    asked: hasBoom,
     score: (look) =>
       mean(
         booms(look).map(
           (m) =>
-            liking(distanceBetween(m.point, m.mouth), 0.15, 0.25, 0.5, 1.1) *
+            liking(distanceBetween(m.point, m.mouth), 0.15, 0.25, 0.42, 1.1) *
             (0.5 + 0.5 * likingLow(offMouth(look.scene, m.point), 65, 115)),
         ),
       ),
@@ -373,7 +420,8 @@ const softRules: readonly SoftRule[] = [
     code: "room-sound",
     name: "Voice over the room's own sound",
     weight: 4,
-    score: (look) => mean(booms(look).map((m) => likingHigh(directOverRoom(look, m), -3, 9))),
+    asked: hasBoom,
+    score: (look) => mean(booms(look).map((m) => likingHigh(directOverRoom(look, m), -3, 12))),
     says: (look) =>
       `The voice at the boom is ${listed(booms(look).map((m) => `${directOverRoom(look, m).toFixed(0)} dB`))} over the room's own sound.`,
   },
@@ -381,8 +429,9 @@ const softRules: readonly SoftRule[] = [
     code: "sun",
     name: "No sun on the sitter or the background",
     weight: 6,
+    asked: (look) => look.ground.suns.length > 0,
+    isDear: true,
     score: (look) => {
-      if (look.ground.suns.length === 0) return null;
       const { sitter, background } = sunMinutes(look);
       return 0.7 * likingLow(sitter, 0, 90) + 0.3 * likingLow(background, 0, 120);
     },
@@ -398,7 +447,8 @@ const softRules: readonly SoftRule[] = [
     code: "cables",
     name: "Short cable runs",
     weight: 2,
-    score: (look) => mean(mains(look).map((l) => likingLow(toWall(look, l.point), 1, 4))),
+    asked: (look) => mains(look).length > 0,
+    score: (look) => mean(mains(look).map((l) => likingLow(toWall(look, l.point), 0.8, 4))),
     says: (look) =>
       `The longest run from a light to a wall is ${words(look, Math.max(0, ...mains(look).map((l) => toWall(look, l.point))))}.`,
   },
@@ -406,9 +456,10 @@ const softRules: readonly SoftRule[] = [
     code: "sight-lines",
     name: "A screen in the interviewer's sight",
     weight: 3,
+    asked: (look) => look.scene.plan.monitors.length > 0,
     score: (look) => {
       const turns = screenTurns(look).map((s) => s.turn);
-      return turns.length === 0 ? null : likingLow(Math.min(...turns), 35, 100);
+      return likingLow(Math.min(...turns), 35, 100);
     },
     says: (look) => {
       const best = screenTurns(look).sort((a, b) => a.turn - b.turn)[0]!;
@@ -421,6 +472,7 @@ const softRules: readonly SoftRule[] = [
     code: "headroom",
     name: "Head room of the shot",
     weight: 3,
+    asked: hasCameras,
     score: (look) => mean(headroomsOff(look).map((off) => likingLow(off, 0.03, 0.15))),
     says: (look) =>
       `Over the head ${look.cameras.length === 1 ? "is" : "are"} ${listed(look.cameras.map((c) => `${Math.round(c.crown * 100)} % of camera ${c.camera.id}'s frame`))}.`,
@@ -429,14 +481,16 @@ const softRules: readonly SoftRule[] = [
     code: "talk",
     name: "The two within easy talk",
     weight: 5,
-    score: (look) => liking(look.talk, 0.8, 1.2, 2, 3),
+    asked: always,
+    score: (look) => liking(look.talk, 0.8, 1.3, 1.8, 3),
     says: (look) => `Sitter and interviewer are ${words(look, look.talk)} apart.`,
   },
   {
     code: "perspective",
     name: "Lenses far enough for a natural face",
     weight: 5,
-    score: (look) => mean(look.cameras.map((c) => likingHigh(c.camera.sitterDistance, 0.6, 1.5))),
+    asked: hasCameras,
+    score: (look) => mean(look.cameras.map((c) => likingHigh(c.camera.sitterDistance, 0.6, 1.8))),
     says: (look) =>
       `The lenses are ${listed(look.cameras.map((c) => words(look, c.camera.sitterDistance)))} from the face.`,
   },
@@ -444,7 +498,9 @@ const softRules: readonly SoftRule[] = [
     code: "boom-shadow",
     name: "No shadow of the boom",
     weight: 4,
-    score: (look) => (booms(look).length === 0 ? null : 0.5 ** boomShadows(look.scene).length),
+    asked: hasBoom,
+    isDear: true,
+    score: (look) => 0.5 ** boomShadows(look.scene).length,
     says: (look) => {
       const shadows = boomShadows(look.scene);
       return shadows.length === 0
@@ -456,10 +512,10 @@ const softRules: readonly SoftRule[] = [
     code: "reflections",
     name: "Nothing mirrored in glass",
     weight: 3,
+    asked: (look) => look.ground.hasGlass,
+    isDear: true,
     score: (look) =>
-      look.ground.hasGlass
-        ? 0.5 ** look.scene.cameras.reduce((sum, c) => sum + reflectionsIn(look.scene, c).length, 0)
-        : null,
+      0.5 ** look.scene.cameras.reduce((sum, c) => sum + reflectionsIn(look.scene, c).length, 0),
     says: (look) => {
       const found = look.scene.cameras.flatMap((c) => reflectionsIn(look.scene, c).map((r) => r.name));
       return found.length === 0
@@ -471,40 +527,51 @@ const softRules: readonly SoftRule[] = [
     code: "looks",
     name: "Looks out of frame the way that was wished",
     weight: 6,
-    score: (look) => {
-      const { looks } = look.scene.plan.wishes;
-      return looks === "either" ? null : (look.side === 1) === (looks === "right") ? 1 : 0;
-    },
+    asked: (look) => look.scene.plan.wishes.looks !== "either",
+    score: (look) => ((look.side === 1) === (look.scene.plan.wishes.looks === "right") ? 1 : 0),
     says: (look) => `The sitter looks to the frame's ${look.side === 1 ? "right" : "left"}.`,
   },
   {
     code: "interviewer-room",
     name: "Room behind the interviewer's chair",
     weight: 2,
+    asked: always,
     score: (look) => likingHigh(toWall(look, look.scene.interviewer.head), 0.3, 0.8),
     says: (look) =>
       `The interviewer's chair has ${words(look, toWall(look, look.scene.interviewer.head))} to the wall.`,
   },
 ];
 
-/** The weighed mean of the soft rules that the plan can be asked, 0 to 1: cheap, no words. */
-export function softScore(look: Look): number {
-  let [sum, weights] = [0, 0];
-  for (const rule of softRules) {
-    const score = rule.score(look);
-    if (score === null) continue;
-    sum += rule.weight * score;
-    weights += rule.weight;
+/** The cheap ones first. */
+const searchOrder = [...softRules].sort((a, b) => Number(a.isDear ?? false) - Number(b.isDear ?? false));
+
+/**
+ * What a staging lacks of the weighed mean of the soft rules that the plan can be asked: 0 nothing, 1 all. No words, cheap.
+ *
+ * @param enough - Once it is certain to lack more than this, the rest is not worked out.
+ */
+export function softLack(look: Look, enough: number = Number.POSITIVE_INFINITY): number {
+  let weights = 0;
+  for (const rule of softRules) if (rule.asked(look)) weights += rule.weight;
+  const most = enough * weights;
+  let lack = 0;
+  for (const rule of searchOrder) {
+    if (!rule.asked(look)) continue;
+    lack += rule.weight * (1 - rule.score(look));
+    if (lack > most) break;
   }
-  return weights > 0 ? sum / weights : 0;
+  return lack / weights;
 }
 
 /** The soft rules with their scores and reasons. */
 export function softRulesOf(look: Look): StagingRule[] {
-  return softRules.flatMap((rule) => {
-    const score = rule.score(look);
-    return score === null
-      ? []
-      : [{ code: rule.code, name: rule.name, weight: rule.weight, score, says: rule.says(look) }];
-  });
+  return softRules
+    .filter((rule) => rule.asked(look))
+    .map((rule) => ({
+      code: rule.code,
+      name: rule.name,
+      weight: rule.weight,
+      score: rule.score(look),
+      says: rule.says(look),
+    }));
 }

@@ -93,21 +93,26 @@ export function goalsCutOff(grid: WayGrid, discs: readonly FloorDisc[], goals: r
         if (dx * dx + dy * dy < reach * reach) state[row * columns + column] = 0;
       }
   }
-  let [head, tail] = [0, 0];
+  let head = 0;
+  let tail = 0;
   for (const door of grid.doors) {
     // The square at the door itself is as wide as the door.
     state[door] = 2;
     queue[tail++] = door;
   }
+  const reach = (cell: number): void => {
+    if (state[cell] !== 1) return;
+    state[cell] = 2;
+    queue[tail++] = cell;
+  };
   while (head < tail) {
     const cell = queue[head++]!;
     const column = cell % columns;
-    if (column > 0 && state[cell - 1] === 1) [state[cell - 1], queue[tail++]] = [2, cell - 1];
-    if (column < columns - 1 && state[cell + 1] === 1) [state[cell + 1], queue[tail++]] = [2, cell + 1];
-    if (cell >= columns && state[cell - columns] === 1)
-      [state[cell - columns], queue[tail++]] = [2, cell - columns];
-    if (cell + columns < state.length && state[cell + columns] === 1)
-      [state[cell + columns], queue[tail++]] = [2, cell + columns];
+    if (column > 0) reach(cell - 1);
+    if (column < columns - 1) reach(cell + 1);
+    // Beyond the first and the last row lies nothing: no square has such a number.
+    reach(cell - columns);
+    reach(cell + columns);
   }
   let cut = 0;
   for (const goal of goals) if (!isReached(grid, goal)) cut++;

@@ -7,7 +7,7 @@ import { judgeStaging, proposeStagings } from "./propose.ts";
 import { differencesOf } from "./propose-differ.ts";
 import { roomFigures } from "./room.ts";
 
-const few = 9000;
+const few = 6000;
 
 /** Nothing that the plan's own, exact figures call a breach of a hard rule. */
 function expectSound(plan: Plan, pinned: readonly string[] = []): void {

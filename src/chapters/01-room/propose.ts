@@ -7,11 +7,11 @@ import { type Ground, groundOf } from "./propose-ground.ts";
 import { brokenRules } from "./propose-hard.ts";
 import { lookAt } from "./propose-look.ts";
 import { keepsRules, searchStagings } from "./propose-search.ts";
-import { softRulesOf, softScore } from "./propose-soft.ts";
+import { softLack, softRulesOf } from "./propose-soft.ts";
 import { sceneOf } from "./scene.ts";
 
 /** Stagings tried where nobody says how many: well under ten seconds of one core. */
-const usualEvaluations = 100_000;
+const usualEvaluations = 120_000;
 
 /** What a search is asked. */
 export interface ProposeOptions {
@@ -61,7 +61,7 @@ export function judgeStaging(plan: Plan, ground: Ground = groundOf(plan)): Propo
   const scene = sceneOf(plan);
   const look = lookAt(scene, ground);
   return {
-    total: totalOf(softScore(look)),
+    total: totalOf(1 - softLack(look)),
     rules: softRulesOf(look),
     broken: brokenRules(scene, ground),
   };
@@ -149,7 +149,7 @@ function movesOf(staged: Plan, plan: Plan): Proposal["moved"] {
       `Camera ${camera.id}`,
       camera.at,
       was.at,
-      isOther && lens ? `, ${lens.name} at ${mm} mm` : "",
+      isOther && lens ? `, ${lens.name}${lens.focal[0] === lens.focal[1] ? "" : ` at ${mm} mm`}` : "",
     );
   }
   for (const [k, slide] of staged.slides.entries()) {

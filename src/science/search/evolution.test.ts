@@ -87,7 +87,21 @@ describe("evolution", () => {
     expect(search.size()).toBe(8);
     for (let rank = 1; rank < 8; rank++)
       expect(search.memberCost(rank)).toBeGreaterThanOrEqual(search.memberCost(rank - 1));
-    expect(problem.cost(Float64Array.from(search.member(0)))).toBe(search.memberCost(0));
+    expect(problem.cost(Float64Array.from(search.member(0)), 0)).toBe(search.memberCost(0));
+  });
+  it("does not care what is answered for a place that is dearer than the one it would replace", () => {
+    const run = (dearer: number): number[] => {
+      const search = evolution(
+        box(6, 5.12, (x, atMost) => {
+          const cost = rastrigin(x);
+          return cost > atMost ? cost + dearer : cost;
+        }),
+        { seed: 2, population: 30 },
+      );
+      search.run(3000, 6);
+      return [...search.best, search.bestCost()];
+    };
+    expect(run(0)).toEqual(run(1000));
   });
   it("gives the same answer for the same seed, and begins at the places given", () => {
     const run = (seed: number): number[] => {

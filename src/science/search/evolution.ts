@@ -6,12 +6,19 @@ export interface SearchProblem {
   readonly low: Float64Array;
   readonly high: Float64Array;
   /**
+   * Which variables belong together, a number for each: half of all trials then change one group alone. For problems whose parts
+   * hardly touch each other, or break constraints each on its own.
+   */
+  readonly groups?: Int32Array;
+  /**
    * What a place costs. It may keep nothing of `place`, which is written over.
+   *
+   * A cost above `atMost` need not be worked out to the end: anything above `atMost` may be answered for it.
    *
    * Constraints: a place that breaks one costs more than any that breaks none, and the more the worse it breaks it
    * (K. Deb, An efficient constraint handling method for genetic algorithms, 2000).
    */
-  cost(place: Float64Array): number;
+  cost(place: Float64Array, atMost: number): number;
 }
 
 /** A search under way. */
@@ -34,12 +41,14 @@ const memories = 6;
 const bestShare = 0.11;
 const archiveRate = 1.4;
 const smallest = 4;
+/** Share of the trials that change one group alone. */
+const groupShare = 0.5;
 
 /**
  * A seeded global search by differential evolution: success-history adaptation, current-to-pbest mutation with an archive of
  * the replaced, population that shrinks. The same seed and the same runs give the same answer.
  *
- * Nothing is allocated while it runs. The bounds are kept as in its paper: half way between parent and bound.
+ * Trials of one group are ours. Nothing is allocated while it runs. The bounds are kept as in its paper: half way between parent and bound.
  *
  * @param problem - Bounds and cost.
  * @param options - `population`: places to begin with, at least four; `starts`: places to have among them.
@@ -51,7 +60,8 @@ export function evolution(
   problem: SearchProblem,
   options: { readonly seed: number; readonly population: number; readonly starts?: readonly Float64Array[] },
 ): Evolution {
-  const { low, high } = problem;
+  const { low, high, groups } = problem;
+  const groupCount = groups ? Math.max(...groups) + 1 : 0;
   const n = low.length;
   const room = Math.max(smallest, options.population);
   const chance = seededChance(options.seed);
@@ -65,8 +75,8 @@ export function evolution(
   const best = new Float64Array(n);
   let [size, kept, turn, tried, bestCost] = [room, 0, 0, 0, Number.POSITIVE_INFINITY];
 
-  const price = (place: Float64Array): number => {
-    const cost = problem.cost(place);
+  const price = (place: Float64Array, atMost: number): number => {
+    const cost = problem.cost(place, atMost);
     tried++;
     if (cost < bestCost) {
       bestCost = cost;
@@ -92,7 +102,7 @@ export function evolution(
       const even = low[d]! + (high[d]! - low[d]!) * chance.next();
       trial[d] = start ? Math.max(low[d]!, Math.min(high[d]!, start[d]!)) : even;
     }
-    costs[i] = price(trial);
+    costs[i] = price(trial, Number.POSITIVE_INFINITY);
     places.set(trial, i * n);
     order[i] = i;
   }
@@ -112,10 +122,13 @@ export function evolution(
     while (b < size && (order[b] === member || order[b] === a)) b = chance.below(size + kept);
     const [from, bAt] = b < size ? [places, order[b]! * n] : [archive, (b - size) * n];
     const sure = chance.below(n);
+    const group = groups && chance.next() < groupShare ? chance.below(groupCount) : -1;
+    // A group that changes as a whole teaches nothing about the rate of crossing.
+    if (group >= 0) usedCr[rank] = -1;
     for (let d = 0; d < n; d++) {
       const own = places[member * n + d]!;
       let value = own;
-      if (d === sure || chance.next() < cr) {
+      if (group >= 0 ? groups![d] === group : d === sure || chance.next() < cr) {
         value += f * (places[leader * n + d]! - own + places[a * n + d]! - from[bAt + d]!);
         if (value < low[d]!) value = (low[d]! + own) / 2;
         else if (value > high[d]!) value = (high[d]! + own) / 2;
@@ -131,9 +144,9 @@ export function evolution(
     for (let rank = 0; rank < size; rank++) makeTrial(rank);
     for (let rank = 0; rank < size; rank++) {
       for (let d = 0; d < n; d++) trial[d] = trials[rank * n + d]!;
-      trialCosts[rank] = price(trial);
+      trialCosts[rank] = price(trial, costs[order[rank]!]!);
     }
-    let [sum, sumF, sumFF, sumCr, sumCrCr] = [0, 0, 0, 0, 0];
+    let [sumW, sumF, sumFF, sumCr, sumCrCr] = [0, 0, 0, 0, 0];
     const archiveSize = Math.floor(archiveRate * size);
     for (let rank = 0; rank < size; rank++) {
       const member = order[rank]!;
@@ -142,19 +155,21 @@ export function evolution(
       if (gains[rank]! > 0) {
         copyWithin(archive, kept < archiveSize ? kept++ : chance.below(archiveSize), places, member);
         const [w, f, cr] = [gains[rank]!, usedF[rank]!, usedCr[rank]!];
-        sum += w;
         sumF += w * f;
         sumFF += w * f * f;
-        sumCr += w * cr;
-        sumCrCr += w * cr * cr;
+        if (cr >= 0) {
+          sumW += w;
+          sumCr += w * cr;
+          sumCrCr += w * cr * cr;
+        }
       }
       copyWithin(places, member, trials, rank);
       costs[member] = trialCosts[rank]!;
     }
-    if (sum > 0) {
+    if (sumF > 0) {
       memoryF[turn] = sumFF / sumF;
-      // A memory of 0 stays 0: every success changed one variable alone.
-      memoryCr[turn] = sumCr > 0 ? sumCrCr / sumCr : 0;
+      // A memory of 0: every success changed one variable alone.
+      if (sumW > 0) memoryCr[turn] = sumCr > 0 ? sumCrCr / sumCr : 0;
       turn = (turn + 1) % memories;
     }
     sort();
