@@ -81,19 +81,23 @@ function secondsOfCase(seed: number, chance: Chance): number {
   return between(chance, 25, 90);
 }
 
-/** A whole sitting by its seed: room, people, devices, clocks; measured by the chapter, judged by its truth. */
-export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
+/**
+ * A whole sitting by its seed: room, people, devices, clocks; measured by the chapter, judged by its truth.
+ *
+ * @param voices - Recorded people to draw from instead of the synthesiser's.
+ */
+export async function runCase(seed: number, voices?: readonly Phrases[]): Promise<CaseOutcome> {
   startSpeechAnew();
   const chance = chanceOf(seed);
-  const seconds = Math.max(25, secondsOfCase(seed, chance) / shorten);
+  const seconds = secondsOfCase(seed, chance);
   const room: BenchRoom = {
     size: [between(chance, 3.5, 8), between(chance, 3, 6), between(chance, 2.4, 3.4)],
     reverberationSeconds: between(chance, 0.2, 1.2),
   };
   const scratchDb = between(chance, -5, 20);
   const devices = 2 + Math.floor(4 * chance());
-  const here = await people(seconds, chance);
-  const otherDay = await people(Math.min(seconds, 400), chance);
+  const here = await people(seconds, chance, voices);
+  const otherDay = await people(Math.min(seconds, 400), chance, voices);
   const talk = conversation(seconds, here.sitter, here.asker, chance);
   const otherTalk = conversation(Math.min(seconds, 400), otherDay.sitter, otherDay.asker, chance);
   const inside = (from: number, to: number, axis: 0 | 1 | 2) => between(chance, from, to) * room.size[axis];
@@ -196,7 +200,16 @@ export async function runCase(seed: number, shorten = 1): Promise<CaseOutcome> {
   };
 }
 
-async function people(seconds: number, chance: Chance): Promise<{ sitter: Phrases; asker: Phrases }> {
+async function people(
+  seconds: number,
+  chance: Chance,
+  voices?: readonly Phrases[],
+): Promise<{ sitter: Phrases; asker: Phrases }> {
+  if (voices) {
+    const first = Math.floor(voices.length * chance());
+    const second = (first + 1 + Math.floor((voices.length - 1) * chance())) % voices.length;
+    return { sitter: voices[first]!, asker: voices[second]! };
+  }
   const first = Math.floor(talkers * chance());
   const second = (first + 1 + Math.floor((talkers - 1) * chance())) % talkers;
   const length = Math.min(240, seconds);

@@ -39,6 +39,9 @@ const labelNames: Readonly<Record<TimeOfDay["source"], string>> = {
 /** A clap further than this from where the placement expects it: more than the way from hands to microphones. */
 const mostClapApartSeconds = 0.015;
 
+/** Doubt about the direct sound from which on it is worth a word: enough to colour a mix of two microphones. */
+const drownedSeconds = 0.001;
+
 /** Worst first. */
 export function clockFindings(result: ClockResult, evidence: Evidence): Finding[] {
   const rows = result.recordings;
@@ -129,12 +132,22 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
         "warn",
         pairs.some((p) => p.other === i && p.isSoft)
           ? `${sentence(name(i))} is placed by a voice that ${name(master)} hears only softly, most likely the interviewer's.`
-          : `${sentence(name(i))} is placed, but weakly.`,
+          : isDrowned(i)
+            ? `${sentence(name(i))} is placed, but its room's reflections drown the voice's own way to it, so its first arrival is not sure.`
+            : `${sentence(name(i))} is placed, but weakly.`,
         "Check one clap or one word in both before cutting.",
         {
           where,
           figure: `confidence ${row.confidence.toFixed(2)}, ${spokenDoubt(row.uncertainty!)}`,
         },
+      );
+    else if (row.placedBy === "sound" && row.uncertainty! > drownedSeconds && isDrowned(i))
+      add(
+        "reflections",
+        "note",
+        `${sentence(name(i))}'s place is good to ${spoken(row.uncertainty!)} alone: reflections come close to the voice's own way to it.`,
+        "Nothing to do for the picture. Before its sound is mixed with another's, check the delay in Voice.",
+        { where, figure: spokenDoubt(row.uncertainty!) },
       );
     for (const [k, piece] of (row.pieces ?? []).entries()) {
       if (k === 0) continue;
@@ -250,6 +263,12 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
     );
   const weights = { stop: 0, warn: 1, note: 2 };
   return findings.sort((a, b) => weights[a.weight] - weights[b.weight]);
+
+  /** Whether most of what is not known comes from the choice of the direct sound. */
+  function isDrowned(i: number): boolean {
+    const doubt = Math.max(0, ...pairs.filter((p) => p.other === i).map((p) => p.doubtSeconds));
+    return doubt > 0.7 * rows[i]!.uncertainty!;
+  }
 
   function labelOf({ source }: PlacementNote): string {
     return source === "chain" || source === "slate" ? source : labelNames[source];
