@@ -24,7 +24,7 @@ export interface SunPlace {
  * Where the sun stands at an instant.
  *
  * @param utcMilliseconds - Milliseconds since 1970, UTC.
- * @returns Within 0.02° of NREL's SPA above the horizon.
+ * @returns Within 0.03° of NREL's SPA above the horizon.
  */
 export function sunPosition(utcMilliseconds: number, latitude: number, longitude: number): SunPosition {
   const { azimuth, altitude } = getPosition(new Date(utcMilliseconds), latitude, longitude);
