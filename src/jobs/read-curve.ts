@@ -8,6 +8,8 @@ import { parseCube, sampleLut1d } from "#formats/cube/cube";
 import { givenCurve, lightOfTable } from "#science/colour/given-curve";
 import { sampleLut3d } from "#science/colour/lut3d";
 
+export { curveNames } from "#science/colour/given-curve";
+
 /**
  * A camera's curve as it is named on a command line: a published name, `cameraLinToLog` parameters as JSON, or a
  * .cube or .clf file, whose numbers are kept so that the file need not stay where it is.

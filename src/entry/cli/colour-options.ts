@@ -1,6 +1,6 @@
 import type { ColourSaid, CurveSaid } from "#documents/said";
-import { readCurve } from "#jobs/read-curve";
-import { curveNames } from "#science/colour/given-curve";
+import { curveNames, readCurve } from "#jobs/read-curve";
+
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
 
 /** `--curve-a` and so on for some cameras, and `--exposure`. */
