@@ -1,6 +1,6 @@
 import type { SeenThing } from "#documents/room-result";
 import { boxCorners } from "#science/geometry/box";
-import type { Vector3 } from "#science/geometry/vector3";
+import { directionOf, type Vector3 } from "#science/geometry/vector3";
 import { facingBar, facingOblong } from "#science/optics/clip-to-frame";
 import type { PinHole } from "#science/optics/pin-hole";
 import type { Scene, SceneMicrophone } from "./scene.ts";
@@ -75,6 +75,7 @@ export function thingsOf(scene: Scene): Thing[] {
         0.42,
         torsoTop - seat,
       ),
+      ...legs(scene.interviewer).map(([from, to]) => facingBar(seenBy, from, to, 0.3)),
     ],
   });
   for (const light of scene.lights)
@@ -178,4 +179,18 @@ function facesCamera(
   const ny = a[0] - b[0];
   const of = (x: number, y: number): number => (x - a[0]) * nx + (y - a[1]) * ny;
   return of(camera.point[0], camera.point[1]) * of(box.at[0], box.at[1]) < 0;
+}
+
+/** Thighs and shins of a seated person, both legs as one; nothing of one who stands, whose trunk reaches the floor. */
+function legs({ said, seatHeight, stature, bodyHeading }: Scene["interviewer"]): [Vector3, Vector3][] {
+  if (seatHeight === null) return [];
+  const ahead = directionOf(bodyHeading);
+  // Seat's middle to the knee: 0.25 of stature (buttock to knee less half the seat; ANSUR 1988, from memory).
+  const reach = 0.25 * stature;
+  const lap: Vector3 = [said.at[0], said.at[1], seatHeight + 0.08];
+  const knee: Vector3 = [lap[0] + ahead[0] * reach, lap[1] + ahead[1] * reach, lap[2]];
+  return [
+    [lap, knee],
+    [knee, [knee[0], knee[1], 0]],
+  ];
 }

@@ -76,6 +76,18 @@ describe("what a frame holds", () => {
     });
     expect(roomFigures(hidden).cameras[0]!.seen.map((s) => s.kind)).not.toContain("camera");
   });
+  it("the interviewer's knees count as the interviewer", () => {
+    // Beside the frame, with the legs across it: seen from low down and wide.
+    const at = (heading: number) =>
+      roomFigures(
+        plain({
+          interviewer: { at: [2, 1.9], heading },
+          cameras: [camera({ id: "A", at: [3, 0.6], height: 0.7, pan: 0, tilt: 0 })],
+        }),
+      ).cameras[0]!.seen.some((s) => s.kind === "interviewer");
+    expect(at(270)).toBe(false);
+    expect(at(90)).toBe(true);
+  });
   it("a boom's gap is its height over the frame's upper edge, at the boom", () => {
     const plan = plain({
       microphones: [{ id: "boom", microphone: "gun", role: "boom", at: [3, 2.6, 1.7], aim: [3, 2.6, 1] }],
