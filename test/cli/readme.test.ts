@@ -31,7 +31,7 @@ const readersFolder = (): string => {
 
 const run = (command: string, folder: string): { status: number | null; stdout: string; stderr: string } => {
   const bin = join(folder, ".bin");
-  mkdirSync(bin);
+  mkdirSync(bin, { recursive: true });
   writeFileSync(
     join(bin, "npx"),
     `#!/bin/sh\nshift\nexec "${process.execPath}" "${root}bin/gemel.mjs" "$@"\n`,
@@ -50,6 +50,8 @@ describe("the README", () => {
   it.each(commands)("%s", (command) => {
     const folder = readersFolder();
     if (command.includes("story tide-mill")) cpSync(sitting, join(folder, "tide-mill"), { recursive: true });
+    if (/ loft\.json/.test(command) && !command.includes("--example"))
+      expect(run(commands.find((line) => line.includes("--example"))!, folder).status).toBe(0);
     const ran = run(command, folder);
     expect(ran.status, ran.stderr).toBe(0);
     if (!command.includes("gemel run")) return;
