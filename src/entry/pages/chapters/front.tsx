@@ -4,7 +4,7 @@ import type { Said } from "#documents/said";
 import { SmallBraid } from "../figures/braid.tsx";
 import { AddRecordings } from "../parts/add-recordings.tsx";
 import { Verdict } from "../parts/chapter-section.tsx";
-import { after } from "../parts/chapters.ts";
+import { after, before } from "../parts/chapters.ts";
 import { CutVideo, type Played } from "../parts/cut-video.tsx";
 import { FindingList } from "../parts/finding-list.tsx";
 import { ChapterMark } from "../parts/marks.tsx";
@@ -33,7 +33,10 @@ export function Front({
   const findings = page.chapters.flatMap((chapter) =>
     chapter.findings.map((f) => ({
       ...f,
-      chapter: { id: chapter.name, name: after.find((p) => p.id === chapter.name)?.name ?? chapter.name },
+      chapter: {
+        id: chapter.name,
+        name: [...before, ...after].find((p) => p.id === chapter.name)?.name ?? chapter.name,
+      },
     })),
   );
   const working = page.chapters.find((c) => c.state === "working");
@@ -67,7 +70,7 @@ export function Front({
             Chapter by chapter
           </h2>
           <ul className="contents-list">
-            {after.map((place) => {
+            {[...before.filter(({ id }) => id !== "day"), ...after].map((place) => {
               const chapter = page.chapters.find((c) => c.name === place.id);
               return (
                 <li key={place.id}>

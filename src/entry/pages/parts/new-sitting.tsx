@@ -1,5 +1,6 @@
 import { type ReactNode, useId, useState } from "react";
 import { ask } from "../data/ask.ts";
+import { PlanFirst } from "../room/plan-first.tsx";
 import { RecordingDrops, TakeOver, useGivenRecordings } from "./recording-drops.tsx";
 
 /** A sitting made of recordings that are dropped here, chosen, or named by their paths. */
@@ -66,6 +67,7 @@ export function NewSitting({
         <input type="checkbox" checked={inPlace} onChange={(event) => setInPlace(event.target.checked)} />
         Work from named files where they lie, without a copy
       </label>
+      <PlanFirst title={title} onMade={onMade} />
       <TakeOver
         recordings={recordings}
         text="Make it and begin"

@@ -34,7 +34,7 @@ export interface FinderDesk {
 /** @throws Error where the browser has no WebGL2. */
 export function openDesk(): FinderDesk {
   const finder: Viewfinder = openViewfinder();
-  const screens = new Map<FinderScreen, { exposure: Exposure | null; isFine: boolean; isDone: boolean }>();
+  const screens = new Map<FinderScreen, { exposure: Exposure | null; isDone: boolean }>();
   let seen: { scene: Scene; daylight: Daylight } | null = null;
   let built: { scene: Scene; daylight: Daylight; model: RoomModel } | null = null;
   let isMoving = false;
@@ -53,7 +53,7 @@ export function openDesk(): FinderDesk {
     return built.model;
   };
   const ask = (): void => {
-    frame ||= requestAnimationFrame(work);
+    if (frame === 0) frame = requestAnimationFrame(work);
   };
   const work = (): void => {
     frame = 0;
@@ -72,7 +72,7 @@ export function openDesk(): FinderDesk {
         });
         exposure.go(0);
         exposure.show(screen.canvas);
-        Object.assign(state, { exposure: null, isFine: false, isDone: false });
+        Object.assign(state, { exposure: null, isDone: false });
       }
       onTheDesk = null;
       coarse = performance.now() - from;
@@ -115,7 +115,7 @@ export function openDesk(): FinderDesk {
   };
   return {
     show: (screen) => {
-      screens.set(screen, { exposure: null, isFine: false, isDone: false });
+      screens.set(screen, { exposure: null, isDone: false });
       ask();
       return () => {
         screens.delete(screen);

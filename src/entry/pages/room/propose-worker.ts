@@ -1,4 +1,4 @@
-import { z } from "zod";
+import "../data/no-made-code.ts";
 import type { Plan } from "#documents/plan";
 import type { Proposals } from "#documents/room-proposals";
 import { proposeStagings } from "#room/propose";
@@ -8,8 +8,6 @@ export type ProposeAnswer =
   | { readonly kind: "progress"; readonly done: number }
   | { readonly kind: "proposals"; readonly proposals: Proposals }
   | { readonly kind: "failed"; readonly says: string };
-
-z.config({ jitless: true });
 
 const tell = (answer: ProposeAnswer): void => postMessage(answer);
 

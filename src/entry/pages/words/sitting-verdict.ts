@@ -35,6 +35,8 @@ export function sittingVerdict(page: SittingPage, story?: StoryResult | null): s
   const handover = page.chapters.find((c) => c.name === "handover")?.result;
   const cut = handover && "firstCut" in handover ? handover.firstCut : null;
   if (!cut) {
+    if (page.recordings.length === 0 && page.said.plan)
+      return "The sitting is planned and not filmed yet. Room and Kit say what to see to; bring the recordings in here once they are there.";
     if (page.recordings.length === 0)
       return "No recordings yet. Bring them in here, or copy the cards in Cards.";
     return settled === 0
