@@ -92,7 +92,7 @@ const quantile = (values: readonly number[], share: number): number =>
   values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * share))]!;
 
 export default async function* bench(): AsyncIterable<BenchRow> {
-  const scripts = readdirSync(join(pages, "assets")).filter((name) => name.endsWith(".js"));
+  const scripts = readdirSync(join(pages, "assets")).filter((name) => /^index-.*\.js$/.test(name));
   yield {
     chapter: "pages",
     what: "script of the first load, compressed",
