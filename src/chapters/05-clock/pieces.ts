@@ -101,6 +101,8 @@ export async function piecesOf(
     };
     const middle = (from + end) / 2;
     const step = referenceTime(moved.line, middle) - referenceTime(main.line, middle);
+    // Where it is open which peak is the direct sound, another choice is no step.
+    if (Math.abs(step) < 3 * Math.hypot(main.doubtSeconds, moved.doubtSeconds)) return null;
     if (Math.abs(step) >= surelyStepSeconds)
       return Math.abs(step) < mostEchoSeconds && (await isEcho(moved.line, kept)) ? null : moved;
     return Math.abs(step) >= leastStepSeconds && isSitterThere(moved, main, from, end) ? moved : null;
