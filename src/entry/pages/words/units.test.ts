@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { number } from "./numbers.ts";
-import { distance } from "./units.ts";
+import { distance, unitsOf } from "./units.ts";
 
 // One foot is 0.3048 m exactly (international yard and pound agreement, 1959).
 describe("a length of a room", () => {
@@ -17,4 +17,16 @@ describe("a length of a room", () => {
     expect(distance(0.3048 * 2 - 0.001, "feet")).toBe("2 ft");
     expect(distance(-0.3048, "feet")).toBe("−1 ft");
   });
+});
+
+describe("the units of a reader who chose none", () => {
+  it.each([
+    ["en-US", "feet"],
+    ["en_US@posix", "feet"],
+    ["es-Latn-US", "feet"],
+    ["en-GB", "metric"],
+    ["de", "metric"],
+    ["C", "metric"],
+    ["", "metric"],
+  ])("of %j are %s", (language, units) => expect(unitsOf(language)).toBe(units));
 });

@@ -7,12 +7,21 @@ export type Units = "metric" | "feet";
 
 const regionsWithFeet = ["US", "LR", "MM"];
 
+/**
+ * What is usual where a language tag says that the reader is.
+ *
+ * @param language - As a browser gives it; not every one is a tag that `Intl` would take ("C", "en-US@posix").
+ */
+export function unitsOf(language: string): Units {
+  const region = /^[a-z]{2,3}(?:[-_][A-Za-z]{4})?[-_]([A-Za-z]{2})(?![A-Za-z])/u.exec(language)?.[1];
+  return region !== undefined && regionsWithFeet.includes(region.toUpperCase()) ? "feet" : "metric";
+}
+
 /** What the reader chose in this browser; before that, what is usual where the reader is. */
 function firstUnits(): Units {
   const kept = readKept("units");
   if (kept === "metric" || kept === "feet") return kept;
-  const region = typeof navigator === "undefined" ? undefined : new Intl.Locale(navigator.language).region;
-  return region !== undefined && regionsWithFeet.includes(region) ? "feet" : "metric";
+  return unitsOf(typeof navigator === "undefined" ? "" : navigator.language);
 }
 
 let units: Units | undefined;
