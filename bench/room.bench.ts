@@ -22,7 +22,7 @@ function randomSearch({ plan }: RoomCase, tries: number): number {
     const { low, high, place: put } = movers[k % movers.length]!;
     for (let d = 0; d < place.length; d++) place[d] = low[d]! + (high[d]! - low[d]!) * chance.next();
     put(place, draft);
-    least = Math.min(least, costOf(draft, ground));
+    least = Math.min(least, costOf(draft, ground, least));
   }
   return keepsRules(least) ? 100 * (1 - least) : 0;
 }

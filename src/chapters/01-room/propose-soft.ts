@@ -27,7 +27,7 @@ import { framed, keyToFillOf, type Look, offMouth, sunMinutes } from "./propose-
 import { isClear } from "./scene-rays.ts";
 
 /**
- * A wish of the craft or of the person. The best figures and the weights are common practice: sitter off the walls, window or key
+ * A wish of the craft or of the person; the person's weighs more. The best figures and the weights are common practice: sitter off the walls, window or key
  * on the side away from the cameras, interviewer between key and nearest camera, about 30 degrees and two steps of lens
  * between A and B, 24 with 50 and 35 with 85, f/1.8 to f/2 for a sitter who stays put, boom an arm's length from the mouth.
  */
@@ -352,7 +352,7 @@ const softRules: readonly SoftRule[] = [
   {
     code: "show",
     name: "What was to be shown is behind the sitter",
-    weight: 8,
+    weight: 14,
     asked: (look) => look.scene.plan.wishes.show.length > 0,
     isDear: true,
     score: (look) => {
@@ -379,7 +379,7 @@ const softRules: readonly SoftRule[] = [
   {
     code: "hide",
     name: "What was to be hidden is out of every frame",
-    weight: 8,
+    weight: 14,
     asked: (look) => look.scene.plan.wishes.hide.length > 0,
     isDear: true,
     score: (look) => {
@@ -526,7 +526,7 @@ const softRules: readonly SoftRule[] = [
   {
     code: "looks",
     name: "Looks out of frame the way that was wished",
-    weight: 6,
+    weight: 12,
     asked: (look) => look.scene.plan.wishes.looks !== "either",
     score: (look) => ((look.side === 1) === (look.scene.plan.wishes.looks === "right") ? 1 : 0),
     says: (look) => `The sitter looks to the frame's ${look.side === 1 ? "right" : "left"}.`,
