@@ -3,7 +3,7 @@ import { type Daylight, type RoomModel, roomModel } from "./room-model.ts";
 import { type Exposure, openViewfinder, type Viewfinder } from "./viewfinder.ts";
 
 /** Samples of a picture at rest. */
-const fineSamples = 48;
+const fineSamples = { graphics: 48, software: 12 };
 /** Work a frame at rest, and between two looks at a picture in the making, ms. */
 const workMs = 10;
 const showEvery = 6;
@@ -31,6 +31,11 @@ export interface FinderDesk {
   coarseMs(): number;
 }
 
+const isInView = (canvas: HTMLCanvasElement): boolean => {
+  const { top, bottom } = canvas.getBoundingClientRect();
+  return bottom > -80 && top < innerHeight + 80;
+};
+
 /** @throws Error where the browser has no WebGL2. */
 export function openDesk(): FinderDesk {
   const finder: Viewfinder = openViewfinder();
@@ -55,6 +60,7 @@ export function openDesk(): FinderDesk {
   const ask = (): void => {
     if (frame === 0) frame = requestAnimationFrame(work);
   };
+  addEventListener("scroll", ask, { passive: true });
   const work = (): void => {
     frame = 0;
     const room = model();
@@ -81,7 +87,8 @@ export function openDesk(): FinderDesk {
       return;
     }
     for (const [screen, state] of screens) {
-      if (state.isDone) continue;
+      // What is scrolled away waits until it is looked at.
+      if (state.isDone || !isInView(screen.canvas)) continue;
       const camera = screen.camera(seen.scene);
       if (!camera) {
         state.isDone = true;
@@ -90,7 +97,7 @@ export function openDesk(): FinderDesk {
       if (onTheDesk !== screen || !state.exposure) {
         state.exposure = finder.expose(room, camera, {
           width: screen.width,
-          samples: fineSamples,
+          samples: finder.isSoftware ? fineSamples.software : fineSamples.graphics,
           ...(screen.around === undefined ? {} : { around: screen.around }),
         });
         onTheDesk = screen;

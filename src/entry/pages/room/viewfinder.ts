@@ -34,6 +34,8 @@ export interface Exposure {
 
 /** Renders frames of a room, one at a time, through lenses with pupils. One for a page: browsers allow few. */
 export interface Viewfinder {
+  /** Drawn by the processor: pictures take long, so fewer samples are taken. */
+  readonly isSoftware: boolean;
   /**
    * Begins a picture of `width` by its fitting height, pixels.
    *
@@ -156,7 +158,10 @@ export function openViewfinder(): Viewfinder {
     renderer.render(pass, flat);
   };
 
+  const told = renderer.getContext().getExtension("WEBGL_debug_renderer_info");
+  const name = told ? String(renderer.getContext().getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
   return {
+    isSoftware: /swiftshader|llvmpipe|software/i.test(name),
     expose: (model, camera, { width, samples, around = surround, plain = false }) => {
       const height = Math.max(2, Math.round(width / camera.aspect));
       size = { width, height };
