@@ -158,6 +158,7 @@ describe("the plan on the page", () => {
     await hour.fill(String(Number(await hour.getAttribute("min")) + 45));
     await expect.poll(drawn).not.toBe(before);
     const picture = room(page).getByRole("img", { name: "What camera A sees" });
+    await picture.scrollIntoViewIfNeeded();
     await expect.poll(() => picture.getAttribute("data-finished"), { timeout: 60_000 }).toBe("yes");
     const spread = await picture.evaluate((canvas) => {
       const { width, height } = canvas as HTMLCanvasElement;
