@@ -759,7 +759,7 @@ export const roomCases: readonly RoomCase[] = [
     {
       ...usual,
       sitter: [2.2, 2.2],
-      gaze: 90,
+      gaze: 80,
       side: 1,
       cameras: [
         [21, "p50"],

@@ -4,6 +4,7 @@ import {
   along,
   angleBetween,
   directionOf,
+  dot,
   headingOf,
   lengthOf,
   minus,
@@ -182,17 +183,23 @@ export function keyToFillOf({ scene, ground }: Look): number | null {
   return least > 0.01 ? Math.log2(Math.max(l, r) / least) : null;
 }
 
-/** Minutes of the shoot in which the sun stands on the sitter's eyes, and at most on what a lens sees behind. */
-export function sunMinutes(look: Look): { sitter: number; background: number } {
+/** Minutes of the shoot in which the sun stands on the sitter's eyes and, at most, in a lens and on what a lens sees behind. */
+export function sunMinutes(look: Look): { sitter: number; lens: number; background: number } {
   const { scene, ground } = look;
-  const spots = scene.cameras.map((_, k) => backgroundOf(scene, k)?.at).filter((at) => at !== undefined);
   let sitter = 0;
-  const behind = spots.map(() => 0);
-  for (const toSun of ground.suns) {
-    if (isSunlit(look, scene.sitter.eyes, toSun)) sitter += sunStep;
-    for (const [k, spot] of spots.entries()) if (isSunlit(look, spot, toSun)) behind[k]! += sunStep;
+  for (const toSun of ground.suns) if (isSunlit(look, scene.sitter.eyes, toSun)) sitter += sunStep;
+  let [lens, background] = [0, 0];
+  for (const [k, { point, forward }] of scene.cameras.entries()) {
+    const spot = backgroundOf(scene, k)?.at;
+    let [into, behind] = [0, 0];
+    for (const toSun of ground.suns) {
+      if (dot(toSun, forward) > 0 && isSunlit(look, point, toSun)) into += sunStep;
+      if (spot && isSunlit(look, spot, toSun)) behind += sunStep;
+    }
+    lens = Math.max(lens, into);
+    background = Math.max(background, behind);
   }
-  return { sitter, background: Math.max(0, ...behind) };
+  return { sitter, lens, background };
 }
 
 /** Whether the sun meets a point: asked of the openings first, of furniture and walls only where one lies in the way. */

@@ -20,6 +20,8 @@ export interface Movers {
   readonly high: Float64Array;
   /** Which thing each number moves. */
   readonly groups: Int32Array;
+  /** What hands would begin with, by the habits of the craft; NaN where the room decides. */
+  readonly usual: Float64Array;
   /** Writes a staging into the draft; every number is rounded as a person would read it off a tape. */
   place(x: Float64Array, draft: Plan): void;
 }
@@ -35,6 +37,8 @@ interface Seats {
 /** One thing's numbers. */
 interface Mover {
   readonly bounds: readonly (readonly [number, number])[];
+  /** One for each of the bounds; NaN: no habit. Common practice. */
+  readonly usual: readonly number[];
   place(x: Float64Array, at: number, draft: Plan, seats: Seats): void;
 }
 
@@ -59,6 +63,7 @@ export function moversOf(ground: Ground, niche: Niche): Movers {
   return {
     low: Float64Array.from(bounds, ([low]) => low),
     high: Float64Array.from(bounds, ([, high]) => high),
+    usual: Float64Array.from(movers.flatMap((m) => m.usual)),
     groups: Int32Array.from(
       movers.filter((m) => m.bounds.length > 0).flatMap((m, k) => m.bounds.map(() => k)),
     ),
@@ -110,10 +115,11 @@ function peopleMover(ground: Ground, niche: Niche): Mover {
     }
   };
   if (stays.sitter && stays.interviewer)
-    return { bounds: [], place: (_x, _at, draft, seats) => told(draft, seats) };
+    return { bounds: [], usual: [], place: (_x, _at, draft, seats) => told(draft, seats) };
   if (stays.interviewer)
     return {
       bounds: [across, up],
+      usual: [Number.NaN, Number.NaN],
       place(x, at, draft, seats) {
         draft.sitter.at[0] = centimetres(x[at]!);
         draft.sitter.at[1] = centimetres(x[at + 1]!);
@@ -123,6 +129,7 @@ function peopleMover(ground: Ground, niche: Niche): Mover {
   const first = stays.sitter ? 0 : 2;
   return {
     bounds: stays.sitter ? [[-easyTurn, easyTurn], talk] : [across, up, gaze, talk],
+    usual: stays.sitter ? [Number.NaN, 1.5] : [Number.NaN, Number.NaN, Number.NaN, 1.5],
     place(x, at, draft, seats) {
       if (!stays.sitter) {
         draft.sitter.at[0] = centimetres(x[at]!);
@@ -208,6 +215,7 @@ function cameraMover(ground: Ground, index: number): Mover | null {
   const firstFree = plan.cameras.findIndex((c) => !staysPut(plan, c.id)) === index;
   return {
     bounds: [firstFree ? [4, 45] : [10, 80], [0, lenses.length - 1e-6], [0, 1]],
+    usual: [firstFree ? 17 : 47, Number.NaN, Number.NaN],
     place(x, at, draft, seats) {
       const camera = draft.cameras[index]!;
       const lens = lenses[Math.floor(x[at + 1]!)]!;
@@ -253,6 +261,7 @@ function slideMover(ground: Ground, index: number): Mover | null {
       [-35, 35],
       [0.5, 1],
     ],
+    usual: [0, 0.7],
     place(x, at, draft, seats) {
       const slide = draft.slides[index]!;
       const [cx, cy] = draft.cameras[camera]!.at;
@@ -298,6 +307,17 @@ const lightRoom: Readonly<
   ],
 };
 
+/** Where hands put it: degrees as above, metres, height over the sitter's eyes, share of full light. */
+const usualLight: Readonly<
+  Record<Plan["lights"][number]["role"], readonly [number, number, number, number]>
+> = {
+  key: [47, 1.6, 0.65, 1],
+  fill: [-75, 2, 0.5, 0.08],
+  hair: [230, 1.5, 0.85, 0.3],
+  background: [255, 2, -0.1, 0.4],
+  other: [Number.NaN, 1.6, 0.6, 1],
+};
+
 function lightMover(ground: Ground, index: number): Mover | null {
   const { plan } = ground;
   const original = plan.lights[index]!;
@@ -320,6 +340,11 @@ function lightMover(ground: Ground, index: number): Mover | null {
       far,
       [Math.min(lowest, top - 0.05), Math.max(top, 0.3)],
       ...(dims ? [[Math.log(least), 0] as const] : []),
+    ],
+    usual: [
+      ...usualLight[role].slice(0, 2),
+      eyes + usualLight[role][2],
+      ...(dims ? [Math.log(usualLight[role][3])] : []),
     ],
     place(x, at, draft, seats) {
       const placed = draft.lights[index]!;
@@ -360,6 +385,7 @@ function microphoneMover(ground: Ground, index: number): Mover | null {
       [-180, 180],
       [0.7, 2.4],
     ],
+    usual: [0.3, 0, 0.45, 105, 1.3],
     place(x, at, draft, seats) {
       const boom = draft.microphones[index]!;
       const turn = radiansOf(seats.gaze + seats.side * x[at + 1]!);

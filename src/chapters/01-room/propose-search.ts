@@ -1,5 +1,6 @@
 import type { Plan } from "#documents/plan";
 import { type Evolution, evolution } from "#science/search/evolution";
+import { seededChance } from "#science/search/seeded-chance";
 import { differencesOf } from "./propose-differ.ts";
 import type { Ground } from "./propose-ground.ts";
 import { breachOf } from "./propose-hard.ts";
@@ -149,7 +150,22 @@ function strandOf(
         return costAlso(costOf(draft, ground, atMost));
       },
     },
-    { seed, population: firstPopulation },
+    { seed, population: firstPopulation, starts: startsOf(movers, seed) },
+  );
+}
+
+/** Share of a first population that begins near what hands do, and how far around it, as a share of each range. */
+const byHabit = 0.6;
+const around = 0.1;
+
+function startsOf({ low, high, usual }: Movers, seed: number): Float64Array[] {
+  const chance = seededChance(seed + 77);
+  return Array.from({ length: Math.round(byHabit * firstPopulation) }, () =>
+    low.map((least, d) => {
+      const range = high[d]! - least;
+      const habit = usual[d]!;
+      return Number.isNaN(habit) ? least + range * chance.next() : habit + around * range * chance.normal();
+    }),
   );
 }
 

@@ -79,8 +79,8 @@ function directOverRoom(look: Look, boom: ReturnType<typeof booms>[number]): num
   return 20 * Math.log10(critical / metres) + directivityIndex(pattern);
 }
 
-/** Full marks only for what no frame shows at all; less the more of a frame it fills. */
-const outOfFrame = (area: number, zero: number): number => (area > 0 ? 0.9 * likingLow(area, 0, zero) : 1);
+/** Full marks only for nothing of it at all; less the more there is. */
+const noneOf = (amount: number, zero: number): number => (amount > 0 ? 0.9 * likingLow(amount, 0, zero) : 1);
 
 function windowArea(look: Look): number {
   const shown = look.scene.plan.wishes.show;
@@ -341,7 +341,7 @@ const softRules: readonly SoftRule[] = [
     weight: 7,
     asked: (look) => look.ground.hasWindow,
     isDear: true,
-    score: (look) => outOfFrame(windowArea(look), 0.12),
+    score: (look) => noneOf(windowArea(look), 0.12),
     says: (look) => {
       const area = windowArea(look);
       return area === 0
@@ -387,7 +387,7 @@ const softRules: readonly SoftRule[] = [
       const frames = seenOf(look, (t) => hide.includes(t.id));
       return mean(
         hide.map((id) =>
-          outOfFrame(Math.max(0, ...frames.map((seen) => seen.find((t) => t.id === id)?.area ?? 0)), 0.06),
+          noneOf(Math.max(0, ...frames.map((seen) => seen.find((t) => t.id === id)?.area ?? 0)), 0.06),
         ),
       );
     },
@@ -427,20 +427,22 @@ const softRules: readonly SoftRule[] = [
   },
   {
     code: "sun",
-    name: "No sun on the sitter or the background",
+    name: "No sun on the sitter, in a lens or on the background",
     weight: 6,
     asked: (look) => look.ground.suns.length > 0,
     isDear: true,
     score: (look) => {
-      const { sitter, background } = sunMinutes(look);
-      return 0.7 * likingLow(sitter, 0, 90) + 0.3 * likingLow(background, 0, 120);
+      const { sitter, lens, background } = sunMinutes(look);
+      return 0.6 * noneOf(sitter, 90) + 0.2 * noneOf(lens, 120) + 0.2 * noneOf(background, 120);
     },
     says: (look) => {
-      const { sitter, background } = sunMinutes(look);
-      if (sitter > 0) return `The sun stands on the sitter's eyes for about ${sitter} minutes.`;
+      const { sitter, lens, background } = sunMinutes(look);
+      const about = (minutes: number): string => `for about ${minutes} minutes`;
+      if (sitter > 0) return `The sun stands on the sitter's eyes ${about(sitter)}.`;
+      if (lens > 0) return `The sun stays off the sitter's eyes; it shines into a lens ${about(lens)}.`;
       return background > 0
-        ? `The sun stays off the sitter's eyes; it crosses the background for about ${background} minutes.`
-        : "The sun reaches neither the sitter's eyes nor the background in these hours.";
+        ? `The sun stays off the sitter's eyes; it crosses the background ${about(background)}.`
+        : "The sun reaches neither the sitter's eyes nor a lens or the background in these hours.";
     },
   },
   {

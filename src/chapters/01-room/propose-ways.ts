@@ -5,6 +5,8 @@ import type { SceneWall } from "./scene.ts";
 
 /** The least breadth of the way from a door, metres. Common practice; local codes decide. */
 export const wayBreadth = 0.7;
+/** Half of it to each side, and what the squares of the plan's figures round off. */
+const half = wayBreadth / 2 + 0.011;
 /** From a stand's legs to the hand that reaches what it holds, metres. Common practice. */
 const arm = 0.45;
 /** Furniture that hangs higher than this is walked under, metres. */
@@ -43,7 +45,7 @@ export function wayGridOf(plan: Plan, walls: readonly SceneWall[], standing: rea
     if (!isInside(outline, x, y)) continue;
     let free = distanceToOutline(outline, x, y);
     for (const piece of low) free = Math.min(free, distanceToBox(piece, x, y));
-    open[cell] = free >= wayBreadth / 2 ? 1 : 0;
+    open[cell] = free >= half ? 1 : 0;
   }
   const doors = walls.flatMap((wall) =>
     wall.openings
@@ -83,7 +85,7 @@ export function goalsCutOff(grid: WayGrid, discs: readonly FloorDisc[], goals: r
   const { state, queue, step, columns, rows, left, bottom } = grid;
   state.set(grid.open);
   for (const [x, y, radius] of discs) {
-    const reach = radius + wayBreadth / 2;
+    const reach = radius + half;
     const [c0, c1] = span((x - reach - left) / step, (x + reach - left) / step, columns);
     const [r0, r1] = span((y - reach - bottom) / step, (y + reach - bottom) / step, rows);
     for (let row = r0; row <= r1; row++)
@@ -137,7 +139,7 @@ function isReached(
     );
   }
   // The way's middle keeps half its breadth from the legs, so the hand is an arm beyond that.
-  const reach = radius + wayBreadth / 2 + arm;
+  const reach = radius + half + arm;
   const [c0, c1] = span((x - reach - left) / step, (x + reach - left) / step, columns);
   const [r0, r1] = span((y - reach - bottom) / step, (y + reach - bottom) / step, rows);
   for (let r = r0; r <= r1; r++)

@@ -124,7 +124,9 @@ describe("proposing stagings", () => {
         1,
       );
       expect(rules.find((r) => r.code === "looks")!.score).toBe(1);
-      const seen = roomFigures(staged).cameras.some((c) => c.seen.some((t) => t.id === "case"));
+      const { cameras } = roomFigures(staged);
+      for (const camera of cameras) expect(camera.eyeline.sideways).toBeGreaterThan(0);
+      const seen = cameras.some((c) => c.seen.some((t) => t.id === "case"));
       expect(rules.find((r) => r.code === "show")!.score > 0).toBe(seen);
     }
     expect(proposals[0]!.rules.find((r) => r.code === "show")!.score).toBe(1);
