@@ -121,7 +121,7 @@ describe("a point out of focus, against (f²/N)·|d - s|/(d(s - f))", () => {
         xs.push(i % picture.width);
         ys.push(Math.floor(i / picture.width));
       });
-      const across = Math.max(...xs) - Math.min(...xs) + 1 - picture.point / squeeze;
+      const across = Math.max(...xs) - Math.min(...xs) + 1 - picture.point;
       const up = Math.max(...ys) - Math.min(...ys) + 1 - picture.point;
       expect(Math.abs(up / picture.up - 1)).toBeLessThan(0.05);
       expect(Math.abs(across / picture.across - 1)).toBeLessThan(0.05);
