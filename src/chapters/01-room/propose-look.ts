@@ -1,4 +1,4 @@
-import type { SeenThing } from "#documents/room-result";
+import type { RoomPair, SeenThing } from "#documents/room-result";
 import { distanceToOutline } from "#science/geometry/polygon";
 import {
   along,
@@ -15,9 +15,9 @@ import {
 } from "#science/geometry/vector3";
 import { polygonFactor } from "#science/light/polygon-light";
 import { blurDiscMm } from "#science/optics/depth-of-field";
-import { judgePair, type PairFigures } from "#science/optics/lens-pair";
 import { placeInFrame } from "#science/optics/pin-hole";
 import { keyOf } from "./camera-key.ts";
+import { pairFigures } from "./geometry-figures.ts";
 import { seenBy } from "./geometry-intrusions.ts";
 import type { Thing } from "./geometry-things.ts";
 import { backgroundOf, bounceOf, lampLux, placesOf, sunLux, sunThrough, windowLux } from "./light-places.ts";
@@ -46,7 +46,8 @@ export interface Look {
   readonly cameras: readonly CameraLook[];
   /** 1: the cameras are clockwise of the gaze; -1: the other way. */
   readonly side: 1 | -1;
-  readonly pair: PairFigures | null;
+  /** The first two cameras. */
+  readonly pair: RoomPair | null;
   readonly talk: number;
   readonly toWall: number;
   /** The light that models the face: a lamp, else the window that gives it most. */
@@ -85,29 +86,18 @@ export function lookAt(scene: Scene, ground: Ground): Look {
   });
   const sum = cameras.reduce((all, c) => all + Math.sign(c.turn), 0);
   const side = sum >= 0 ? 1 : -1;
-  const [a, b] = scene.cameras;
   const window = windowOf(scene, ground, { side, gaze });
   return {
     scene,
     ground,
     cameras,
     side,
-    pair: a && b ? pairOf(scene, a, b) : null,
+    pair: pairFigures(scene)[0] ?? null,
     talk: lengthOf(minus(sitter.eyes, interviewer.eyes)),
     toWall: distanceToOutline(scene.room.outline, sitter.head[0], sitter.head[1]),
     key: keyLook(scene, keyOf(scene), window, { side, gaze }),
     window,
   };
-}
-
-function pairOf(scene: Scene, a: SceneCamera, b: SceneCamera): PairFigures {
-  const lens = (c: SceneCamera): Parameters<typeof judgePair>[0] => ({
-    focalMm: c.focalMm,
-    sensorWidthMm: c.sensorMm[0] * c.squeeze,
-    frameHeight: Math.max(0.01, 2 * c.sitterDepth * c.tanHalfHeight),
-  });
-  const { eyes } = scene.sitter;
-  return judgePair(lens(a), lens(b), angleBetween(minus(a.point, eyes), minus(b.point, eyes)));
 }
 
 function windowOf(scene: Scene, ground: Ground, look: { side: 1 | -1; gaze: number }): Look["window"] {
