@@ -55,7 +55,11 @@ afterAll(async () => {
 
 async function open(
   plan?: object | null,
-  { size = [1440, 900] as const, theme = "paper" as "paper" | "dim", graphics = false } = {},
+  {
+    size = [1440, 900] as readonly [number, number],
+    theme = "paper" as "paper" | "dim",
+    graphics = false,
+  } = {},
 ): Promise<{ page: Page; complaints: string[]; folder: string }> {
   const sitting = await servePlanned(plan);
   onTestFinished(() => sitting.close());

@@ -4,11 +4,17 @@ import { describe, expect, it } from "vitest";
 import { roomResultSchema } from "#documents/room-result";
 import { filesBelow, ownFolder, runGemel } from "../helpers/run-gemel.ts";
 
-const withLoft = async (change: (plan: Record<string, never>) => void = () => {}): Promise<string> => {
+/** What the tests change in the printed example. */
+interface Loft {
+  readonly microphones: { at?: number[] }[];
+  readonly cameras: { focalLength: number }[];
+}
+
+const withLoft = async (change: (plan: Loft) => void = () => {}): Promise<string> => {
   const folder = ownFolder();
   const printed = await runGemel(["room", "--example"], folder);
   expect(printed.code).toBe(0);
-  const plan = JSON.parse(printed.out) as Record<string, never>;
+  const plan = JSON.parse(printed.out) as Loft;
   change(plan);
   writeFileSync(join(folder, "loft.json"), JSON.stringify(plan));
   return folder;
@@ -41,7 +47,7 @@ describe("gemel room on a bare plan file", () => {
   });
   it("a plan that cannot be filmed ends with 1 and says what to do", async () => {
     const folder = await withLoft((plan) => {
-      (plan["microphones"] as { at?: number[] }[])[1]!.at = [2.62, 3.1, 1.3];
+      plan.microphones[1]!.at = [2.62, 3.1, 1.3];
     });
     const ran = await runGemel(["room", "loft.json"], folder);
     expect(ran.code).toBe(1);
@@ -62,7 +68,7 @@ describe("gemel room on a bare plan file", () => {
   });
   it("tells two things that contradict each other by name", async () => {
     const folder = await withLoft((plan) => {
-      (plan["cameras"] as { focalLength: number }[])[1]!.focalLength = 300;
+      plan.cameras[1]!.focalLength = 300;
     });
     const ran = await runGemel(["room", "loft.json"], folder);
     expect(ran.code).toBe(1);

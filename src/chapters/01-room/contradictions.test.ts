@@ -19,7 +19,7 @@ describe("contradictions, told in pairs", () => {
   const set = (path: string, value: unknown) => (plan: Loose) => {
     const keys = path.split(".");
     const last = keys.pop()!;
-    const holder = keys.reduce((at, key) => at[key as never] as Loose, plan);
+    const holder = keys.reduce<unknown>((at, key) => (at as Record<string, unknown>)[key], plan);
     (holder as Record<string, unknown>)[last] = value;
   };
   it.each([

@@ -132,7 +132,7 @@ function chord(poses: readonly HeldPose[], i: number, j: number, from: number, t
 /** Breadth first over every sample and place: how few keyframes there can be. */
 function exhaustive(poses: readonly HeldPose[], tolerance: number): number {
   const off = (i: number, k: number): number => (shares[k]! * tolerance) / poses[i]!.pixelsPerPan;
-  let layer = shares.map((_, k) => [0, k] as const);
+  let layer: (readonly [number, number])[] = shares.map((_, k) => [0, k]);
   for (let count = 2; ; count++) {
     const next = new Map<string, readonly [number, number]>();
     for (const [i, k] of layer)
