@@ -61,6 +61,8 @@ const rounds = [
   { share: 0.35, keep: 3, shrinkTo: 6 },
 ] as const;
 const firstPopulation = 40;
+/** Differences of cost that nobody would see in a score. */
+const settled = 3e-4;
 /** Places tried between two looks at the signal. */
 const stretch = 400;
 
@@ -91,7 +93,7 @@ export function searchStagings(
     return { movers, search: strandOf(ground, movers, draft, seed * 1009 + k, count) };
   });
   const run = (strand: Strand, tries: number, shrinkTo: number): void => {
-    for (let done = 0; done < tries && !signal?.aborted; done += stretch) {
+    for (let done = 0; done < tries && !signal?.aborted && !isSettled(strand.search); done += stretch) {
       const now = Math.min(stretch, tries - done);
       const size = strand.search.size();
       strand.search.run(now, Math.round(size + ((shrinkTo - size) * now) / (tries - done)));
@@ -130,6 +132,10 @@ export function searchStagings(
   options.progress?.(1);
   return { found, tried, complete: !signal?.aborted };
 }
+
+/** Whether all of a population cost the same: more tries would find nothing else. */
+const isSettled = (search: Evolution): boolean =>
+  search.memberCost(search.size() - 1) - search.memberCost(0) < settled;
 
 function strandOf(
   ground: Ground,

@@ -42,7 +42,9 @@ describe("proposing stagings", () => {
     expect(proposalsSchema.parse(JSON.parse(JSON.stringify(found)))).toEqual(found);
     expect(JSON.stringify(plan)).toBe(asked);
     expect(found.complete).toBe(true);
-    expect(Math.abs(found.evaluations - few)).toBeLessThan(few / 8);
+    // It ends early where all that it follows has settled.
+    expect(found.evaluations).toBeGreaterThan(few / 2);
+    expect(found.evaluations).toBeLessThan(few * 1.125);
     expect(shares.at(-1)).toBe(1);
     for (let k = 1; k < shares.length; k++) expect(shares[k]).toBeGreaterThanOrEqual(shares[k - 1]!);
   });

@@ -11,7 +11,7 @@ import { softLack, softRulesOf } from "./propose-soft.ts";
 import { sceneOf } from "./scene.ts";
 
 /** Stagings tried where nobody says how many: well under ten seconds of one core. */
-const usualEvaluations = 120_000;
+const usualEvaluations = 100_000;
 
 /** What a search is asked. */
 export interface ProposeOptions {
