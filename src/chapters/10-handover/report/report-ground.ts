@@ -12,8 +12,8 @@ import type { Finding } from "#documents/finding";
 /** What the printed report shows: of each chapter its sentence, its findings and what its figures need, nothing else. */
 export interface ReportGround {
   readonly title: string;
-  /** ISO 8601. */
-  readonly createdAt: string;
+  /** The day on which the sitting was made; its hour would make the same work another work. */
+  readonly madeOn: string;
   readonly verdicts: Partial<Record<ChapterName, string>>;
   readonly findings: Partial<Record<ChapterName, readonly Finding[]>>;
   readonly clock: {
@@ -45,7 +45,7 @@ export function reportGround({ sitting, results, verdicts = {} }: SittingView): 
   }
   return {
     title: sitting.title,
-    createdAt: sitting.createdAt,
+    madeOn: sitting.createdAt.slice(0, 10),
     verdicts: sentences,
     findings,
     clock: clock

@@ -45,7 +45,7 @@ const grey = (index: number, v: number) => ({
 });
 const ground: ReportGround = {
   title: "The tide mill <loft>",
-  createdAt: "2026-11-06T09:00:00Z",
+  madeOn: "2026-11-06",
   verdicts: {
     clock: "Camera B began 2.232 s after camera A.",
     watch: "Camera B lost focus for 7 s at 0:53.",

@@ -73,7 +73,7 @@ export function reportPage(ground: ReportGround, pictures: Pictures): string {
     story: storySection(ground, pictures),
   };
   const told = parts.filter(({ name }) => ground.verdicts[name] !== undefined || ground.findings[name]);
-  const body = html`<header><h1>${ground.title}</h1><p class="least">Made on ${ground.createdAt.slice(0, 10)}. Sitting time is told from the start of the master recording.</p>
+  const body = html`<header><h1>${ground.title}</h1><p class="least">Made on ${ground.madeOn}. Sitting time is told from the start of the master recording.</p>
 <ul class="contents">${told.map(({ name, title }) => html`<li><b>${title}</b><span>${ground.verdicts[name] ?? ""}</span></li>`)}</ul></header>
 ${told.map(
   ({ name, title }) => html`<section class="chapter" id="${name}"><h2>${title}</h2>

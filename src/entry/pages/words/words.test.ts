@@ -123,7 +123,12 @@ describe("the sentence that opens the sitting", () => {
     );
   });
   it("says what is missing, what is at work and what failed", () => {
-    expect(sittingVerdict(sitting("empty"))).toBe(
+    expect(sittingVerdict(sitting("empty"))).toMatch(/^The sitting is planned and not filmed yet\./);
+    const {
+      said: { plan: _, ...said },
+      ...page
+    } = sitting("empty");
+    expect(sittingVerdict({ ...page, said })).toBe(
       "No recordings yet. Bring them in here, or copy the cards in Cards.",
     );
     expect(sittingVerdict(sitting("working"))).toBe(
