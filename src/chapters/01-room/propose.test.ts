@@ -24,8 +24,7 @@ function expectSound(plan: Plan, pinned: readonly string[] = []): void {
     expect(camera.sitterMetres / camera.shot.wishedMetres).toBeLessThan(1.15);
   }
   const codes = figures.findings.filter((f) => f.weight === "stop").map((f) => f.code);
-  // The figures hold the eyes' middle against a focus set on the nearer eye.
-  expect(codes.filter((c) => c !== "room.eyes-not-sharp")).toEqual([]);
+  expect(codes).toEqual([]);
 }
 
 describe("proposing stagings", () => {
