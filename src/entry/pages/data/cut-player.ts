@@ -23,15 +23,18 @@ function set(change: Partial<State>): void {
   for (const tell of listeners) tell();
 }
 
-/** The screen most in view; the first where none is. */
+/** The screen most in view at this moment, which the watchers may not have told yet; the first where none is. */
 function mostInView(): Deck | null {
   let best: Deck | null = null;
   let most = -1;
-  for (const [screen, share] of screens)
+  for (const screen of screens.keys()) {
+    const { top, bottom, height } = screen.element.getBoundingClientRect();
+    const share = height > 0 ? Math.max(0, Math.min(bottom, innerHeight) - Math.max(top, 0)) / height : 0;
     if (share > most + 0.01) {
       best = screen;
       most = share;
     }
+  }
   return best;
 }
 
