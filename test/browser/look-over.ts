@@ -21,9 +21,13 @@ export async function lookOver(
     [where, how === "all" ? rules : { type: "rule", values: ["color-contrast"] }] as const,
   );
   return {
-    wrong: results.violations.map(
-      ({ id, nodes }) => `${id}: ${nodes.map((n) => n.target.join(" ")).join(", ")}`,
-    ),
+    wrong: results.violations.flatMap(({ id, nodes }) => {
+      const told = nodes.filter(({ html }) => !(id === "target-size" && isOnPlan(html)));
+      return told.length === 0 ? [] : [`${id}: ${told.map((n) => n.target.join(" ")).join(", ")}`];
+    }),
     passed: results.passes.length,
   };
 }
+
+/** WCAG 2.2, 2.5.8 leaves out targets whose place is essential, as on a map: things on the plan stand where they stand. */
+const isOnPlan = (html: string): boolean => /^<button[^>]* class="thing\b/.test(html);

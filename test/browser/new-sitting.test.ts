@@ -60,7 +60,7 @@ interface Told {
 }
 const told = (page: Page): Promise<Told> =>
   page.evaluate(async () => (await (await fetch("api/sitting")).json()) as Told);
-const patient = { timeout: 180_000, interval: 300 };
+const patient = { timeout: 180_000, interval: 100 };
 const region = (page: Page, name: string) => page.getByRole("region", { name, exact: true });
 
 it("two recordings that are dropped become a cut that is put right, played and handed over", {
@@ -183,9 +183,10 @@ it("recordings that are named by their paths are worked from where they lie", {
   await form.getByRole("button", { name: "Make it and begin" }).click();
   await page.getByRole("heading", { level: 1, name: "Where they lie" }).waitFor(patient);
 
-  // The other card comes later.
+  // The other card comes later, when the first has been looked at.
+  await expect.poll(async () => (await told(page)).recordings.length, patient).toBe(1);
   await page.getByRole("button", { name: "Add recordings" }).click();
-  const more = page.getByRole("form", { name: /recordings/ });
+  const more = page.getByRole("form", { name: "More recordings" });
   await more
     .getByRole("group", { name: /^Camera B/ })
     .getByRole("textbox")

@@ -134,7 +134,7 @@ function Packed({
         </h3>
         <div className="packs">
           {figures.pack.map((setup) => (
-            <section key={setup.setup} aria-label={setup.setup}>
+            <section key={setup.setup} aria-label={`To pack: ${setup.setup}`}>
               <h4>
                 <Prose text={setup.setup.replace(/^./, (c) => c.toUpperCase())} />
               </h4>
