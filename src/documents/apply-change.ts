@@ -1,5 +1,5 @@
 import type { Plan } from "./plan.ts";
-import type { Change, Said, StorySaid } from "./said.ts";
+import type { Change, RoomPicture, Said, StorySaid } from "./said.ts";
 import type { Sitting } from "./sitting.ts";
 
 /** What is left of a stretch shorter than this is rounding, not meaning; seconds. */
@@ -41,6 +41,7 @@ export function applyChange(said: Said, change: Change): Said {
   if (change.kind === "keepQuestions") return { ...said, keepQuestions: change.keepQuestions };
   if (change.kind === "longestPause") return { ...said, longestPause: change.longestPause };
   if (change.kind === "loudness") return { ...said, loudnessTarget: change.loudnessTarget };
+  if (change.kind === "roomPictures") return changedRoomPictures(said, change.pictures);
   if (change.kind === "plan") return changedPlan(said, change.plan);
   if (change.kind === "chart") {
     const others = said.charts.filter(({ hash }) => hash !== change.hash);
@@ -73,6 +74,10 @@ export function applyChange(said: Said, change: Change): Said {
     return { ...said, microphoneDistances: { ...others, ...own } };
   }
   return { ...said, story: changedStory(said.story, change) };
+}
+
+function changedRoomPictures({ roomPictures: _, ...said }: Said, pictures: readonly RoomPicture[]): Said {
+  return pictures.length > 0 ? { ...said, roomPictures: pictures } : said;
 }
 
 /** The first change of a plan must give what every plan has; parts of none are nothing. */
@@ -150,6 +155,7 @@ export function saidOf({
   marks,
   transcripts,
   plan,
+  roomPictures,
   decisions,
 }: Sitting): Said {
   return {
@@ -164,13 +170,14 @@ export function saidOf({
     keepQuestions: decisions.keepQuestions,
     longestPause: decisions.longestPause,
     loudnessTarget: decisions.loudnessTarget,
+    ...(roomPictures && roomPictures.length > 0 ? { roomPictures } : {}),
     ...(plan ? { plan } : {}),
   };
 }
 
 /** The sitting with this said in it, and all else as it was. Where nothing is said of a thing, no key is added. */
 export function withSaid(sitting: Sitting, said: Said): Sitting {
-  const { story, charts, voice, pictures, marks, transcripts, plan: _, ...rest } = sitting;
+  const { story, charts, voice, pictures, marks, transcripts, roomPictures, plan: _, ...rest } = sitting;
   const { microphoneDistances, ...decisions } = sitting.decisions;
   const { title, keepQuestions, longestPause, loudnessTarget } = said;
   const saysOfCut =
@@ -197,6 +204,9 @@ export function withSaid(sitting: Sitting, said: Said): Sitting {
     ...(marks !== undefined || said.marks.length > 0 ? { marks: [...said.marks] } : {}),
     ...(transcripts !== undefined || said.transcripts.length > 0
       ? { transcripts: [...said.transcripts] }
+      : {}),
+    ...(roomPictures !== undefined || said.roomPictures
+      ? { roomPictures: [...(said.roomPictures ?? [])] }
       : {}),
   };
 }

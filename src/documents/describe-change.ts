@@ -22,6 +22,10 @@ export function describeChange(change: Change): string {
       return `${change.metres === null ? "the usual distance" : `${change.metres} m`} for the microphone of ${/^[A-Z]$/.test(change.device) ? `camera ${change.device}` : "the recorder"}`;
     case "plan":
       return change.plan === null ? "taking the plan out" : change.what;
+    case "roomPictures":
+      return change.pictures.length === 0
+        ? "taking the cameras' pictures out of the report"
+        : "the cameras' pictures in the report";
     case "mark":
       return `${change.words === null ? "taking out the mark" : "a mark"} at ${momentFigure(change.at)}`;
     case "transcript":

@@ -179,6 +179,13 @@ export const roomResultSchema = z.object({
   sound: soundFiguresSchema,
   moves: z.array(moveFiguresSchema),
   contradictions: z.array(contradictionSchema),
+  /** The plan and what each camera sees, for the report: files of the sitting. */
+  drawings: z
+    .object({
+      plan: z.string(),
+      frames: z.array(z.object({ camera: z.string(), path: z.string(), isRendered: z.boolean() })),
+    })
+    .optional(),
   /** Where they were asked for: stagings that keep every hard rule, the best first, and how they were looked for. */
   proposals: proposalsSchema.shape.proposals.optional(),
   search: proposalsSchema.omit({ proposals: true }).optional(),

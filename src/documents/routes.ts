@@ -203,6 +203,16 @@ export interface TranscriptAnswer {
   readonly recording: string | null;
 }
 
+/**
+ * `POST api/room-pictures` with a PNG as body (`Content-Type: application/octet-stream`, 8 MB at most) ->
+ * {@link RoomPictureAnswer} (201): kept as a file of the sitting, whole or not at all. It counts only once it is said (a
+ * change of kind `roomPictures`).
+ */
+export interface RoomPictureAnswer {
+  /** Relative to the sitting. */
+  readonly file: string;
+}
+
 /*
  * `GET api/progress` is a stream of server-sent events. On connecting `sitting` comes at once.
  */

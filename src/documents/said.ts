@@ -60,6 +60,16 @@ export const transcriptSaidSchema = z.looseObject({
 });
 export type TranscriptSaid = z.infer<typeof transcriptSaidSchema>;
 
+/** What a camera of the plan sees, as a page rendered it: a file of the sitting. */
+export const roomPictureSchema = z.looseObject({
+  camera: z.string().min(1).max(40),
+  /** Relative to the sitting, named by its content. */
+  file: z.string().regex(/^pictures\/[0-9a-f]{16,64}\.png$/, "a picture of the sitting"),
+  /** The plan that it was rendered from, by `planKey`: of another plan it says nothing. */
+  plan: z.string().min(1).max(80),
+});
+export type RoomPicture = z.infer<typeof roomPictureSchema>;
+
 const curveNumber = z.number().finite();
 
 /** A camera's curve as a person knows it: by a published name, by its log parameters, or as a table. */
@@ -108,6 +118,8 @@ export interface Said {
   readonly loudnessTarget: number;
   /** The plan of the room and the day; not there where none was made. */
   readonly plan?: Plan | undefined;
+  /** What the plan's cameras see, for the report. */
+  readonly roomPictures?: readonly RoomPicture[] | undefined;
 }
 
 /** One change, undone as one. `from` lies before `to`. */
@@ -150,6 +162,8 @@ export const changeSchema = z
       what: z.string().trim().min(1).max(120),
       plan: planPartSchema.nullable(),
     }),
+    /** The report shows these in place of the line drawings; none: the drawings again. */
+    z.object({ kind: z.literal("roomPictures"), pictures: z.array(roomPictureSchema).max(26) }),
     /** `null`: no mark there any more. */
     z.object({ kind: z.literal("mark"), at: moment, words: z.string().trim().min(1).max(400).nullable() }),
     /** Brought in, or counted by another recording's time; `null`: taken out. */

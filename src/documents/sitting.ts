@@ -6,6 +6,7 @@ import {
   colourSaidSchema,
   markSaidSchema,
   pictureSaidSchema,
+  roomPictureSchema,
   storySaidSchema,
   transcriptSaidSchema,
   voiceSaidSchema,
@@ -72,6 +73,8 @@ export const sittingSchema = z.looseObject({
   voice: voiceSaidSchema.optional(),
   /** Stretches of pictures that a person judged otherwise than Watch. */
   pictures: z.array(pictureSaidSchema).optional(),
+  /** What the plan's cameras see, as a page rendered it for the report. */
+  roomPictures: z.array(roomPictureSchema).optional(),
   /** Moments that somebody pointed at, sitting time. */
   marks: z.array(markSaidSchema).optional(),
   /** Transcripts that were brought in. */

@@ -46,6 +46,7 @@ export const errorCodes = {
   SOUND_TOO_SHORT: "input",
   LUT_INVALID: "input",
   TRANSCRIPT_INVALID: "input",
+  PICTURE_INVALID: "input",
   CURVE_UNKNOWN: "input",
   COLOUR_FIT_UNDERDETERMINED: "input",
   // work

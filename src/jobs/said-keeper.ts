@@ -31,6 +31,7 @@ const saidSchema = sittingSchema.pick({ title: true }).extend({
   longestPause: z.number(),
   loudnessTarget: z.number(),
   plan: sittingSchema.shape.plan,
+  roomPictures: sittingSchema.shape.roomPictures,
 });
 const historySchema = z.looseObject({
   kind: z.literal("gemel.said-history"),

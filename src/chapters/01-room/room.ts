@@ -1,7 +1,9 @@
 import type { Chapter, MeasureContext, Missing, SittingView } from "#documents/chapter";
 import type { Finding } from "#documents/finding";
 import type { Plan } from "#documents/plan";
+import { planKey } from "#documents/plan-key";
 import type { RoomResult } from "#documents/room-result";
+import type { RoomPicture } from "#documents/said";
 import { cameraFigures } from "./camera-figures.ts";
 import { contradictionsOf } from "./contradictions.ts";
 import { cameraFindings } from "./findings-cameras.ts";
@@ -18,10 +20,12 @@ import { soundFigures } from "./sound-figures.ts";
 import { soundFindings } from "./sound-findings.ts";
 import { sunFigures } from "./sun-figures.ts";
 import { sunFindings } from "./sun-findings.ts";
+import { writeDrawings } from "./write-drawings.ts";
 
-/** What Room depends on: the plan alone. */
+/** What Room depends on: the plan, and pictures of it that a page rendered. */
 export interface RoomInputs {
   readonly plan: Plan;
+  readonly pictures: readonly Pick<RoomPicture, "camera" | "file">[];
 }
 
 /**
@@ -88,17 +92,23 @@ export const roomFindings = (result: RoomResult): Finding[] => result.findings;
 /** Where everyone goes, and what each lens will see. */
 export const room: Chapter<"room", RoomInputs> = {
   name: "room",
-  version: 1,
+  version: 2,
   question: "Where does everyone go, and what will each lens see?",
   after: [],
   inputs({ sitting }: SittingView): RoomInputs | Missing {
-    return sitting.plan
-      ? { plan: sitting.plan }
-      : { missing: "No plan of the room yet. Draw it in Room, or give a plan file to gemel room." };
+    const { plan, roomPictures = [] } = sitting;
+    if (plan) {
+      const key = planKey(plan);
+      const own = roomPictures.filter((picture) => picture.plan === key);
+      return { plan, pictures: own.map(({ camera, file }) => ({ camera, file })) };
+    }
+    return { missing: "No plan of the room yet. Draw it in Room, or give a plan file to gemel room." };
   },
-  measure: ({ plan }, context: MeasureContext): Promise<RoomResult> => {
-    context.progress(1, "measuring the plan");
-    return Promise.resolve(roomFigures(plan));
+  measure: async ({ plan, pictures }, context: MeasureContext): Promise<RoomResult> => {
+    context.progress(0.5, "measuring the plan");
+    const scene = sceneOf(plan);
+    const figures = roomFigures(plan, scene);
+    return { ...figures, drawings: await writeDrawings(scene, pictures, context) };
   },
   verdict: roomVerdict,
   findings: roomFindings,

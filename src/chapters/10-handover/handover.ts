@@ -20,9 +20,9 @@ type HandedFile = HandoverResult["files"][number];
 /** Handover: the cut in open files that any editing program reads, and rendered once. */
 export const handover: Chapter<"handover", HandoverInputs> = {
   name: "handover",
-  version: 4,
+  version: 5,
   question: "What goes onward?",
-  after: ["clock", "watch", "voice", "colour", "story"],
+  after: ["room", "kit", "clock", "watch", "voice", "colour", "story"],
   inputs: handoverInputs,
   measure,
   verdict: handoverVerdict,

@@ -17,6 +17,7 @@ import {
   uploadQuerySchema,
 } from "#documents/routes";
 import { kitToBeginWith, saveKit } from "#jobs/kit-store";
+import { keepRoomPicture, mostPictureBytes } from "#jobs/room-pictures";
 import type { SaidOutcome } from "#jobs/said-keeper";
 import type { Studio } from "#jobs/studio";
 import { mostTranscriptBytes, readTranscriptFile } from "#jobs/transcripts";
@@ -126,6 +127,14 @@ export function apiRoutes(studio: Studio): Readonly<Record<string, ApiRoute>> {
         const { name } = readQuery(url, transcriptQuerySchema);
         const bytes = await readBytes(request, mostTranscriptBytes);
         sendJson(response, 201, await studio.live().takeTranscript(name, bytes));
+      },
+    },
+    "room-pictures": {
+      method: "POST",
+      answer: async ({ request, response }) => {
+        checkContentType(request, "application/octet-stream");
+        const bytes = await readBytes(request, mostPictureBytes);
+        sendJson(response, 201, await keepRoomPicture(studio.live().folder, bytes));
       },
     },
     "transcript-path": {

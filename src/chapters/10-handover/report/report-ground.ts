@@ -8,6 +8,7 @@ import type {
   WatchResult,
 } from "#documents/chapter-results";
 import type { Finding } from "#documents/finding";
+import type { RoomResult } from "#documents/room-result";
 
 /** What the printed report shows: of each chapter its sentence, its findings and what its figures need, nothing else. */
 export interface ReportGround {
@@ -16,6 +17,10 @@ export interface ReportGround {
   readonly madeOn: string;
   readonly verdicts: Partial<Record<ChapterName, string>>;
   readonly findings: Partial<Record<ChapterName, readonly Finding[]>>;
+  /** The plan and what its cameras see; null where no room was planned. */
+  readonly room:
+    | (Pick<RoomResult, "cameras" | "units"> & { readonly drawings: NonNullable<RoomResult["drawings"]> })
+    | null;
   readonly clock: {
     readonly master: string;
     readonly recordings: readonly Omit<ClockResult["recordings"][number], "windows">[];
@@ -35,11 +40,11 @@ export interface ReportGround {
 
 /** The ground of a report from what was measured; voice and story are there, since Handover needs them too. */
 export function reportGround({ sitting, results, verdicts = {} }: SittingView): ReportGround {
-  const { clock, watch, voice, colour, story } = results;
+  const { room, clock, watch, voice, colour, story } = results;
   const findings: Partial<Record<ChapterName, readonly Finding[]>> = {};
   const sentences: Partial<Record<ChapterName, string>> = {};
   // These are all settled when Handover begins; others may be or not, and a report must not depend on chance.
-  for (const name of ["cards", "clock", "watch", "voice", "colour", "story"] as const) {
+  for (const name of ["room", "kit", "cards", "clock", "watch", "voice", "colour", "story"] as const) {
     if (results[name]) findings[name] = results[name].findings;
     if (results[name] && verdicts[name] !== undefined) sentences[name] = verdicts[name];
   }
@@ -48,6 +53,7 @@ export function reportGround({ sitting, results, verdicts = {} }: SittingView): 
     madeOn: sitting.createdAt.slice(0, 10),
     verdicts: sentences,
     findings,
+    room: room?.drawings ? { cameras: room.cameras, units: room.units, drawings: room.drawings } : null,
     clock: clock
       ? {
           master: clock.master,

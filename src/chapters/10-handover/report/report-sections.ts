@@ -9,6 +9,7 @@ import type { Drawing } from "#science/drawing/marks";
 import { seamDrawing } from "#science/drawing/seam-drawing";
 import { svgOf } from "#science/drawing/svg-of";
 import { voiceDrawing } from "#science/drawing/voice-drawing";
+import { lengthWords } from "#science/units/length-words";
 import { type Html, html, nothing, raw, table } from "./html.ts";
 import type { ReportGround } from "./report-ground.ts";
 import {
@@ -39,6 +40,46 @@ const picture = (pictures: Pictures, path: string | undefined, caption: Html, al
 };
 
 const device = (name: string): Html => html`<b class="${hueOf(name)}">${name}</b>`;
+
+/** The plan to scale, what each camera sees, and the figures to set it by. */
+export function roomSection({ room }: ReportGround, pictures: Pictures): Html {
+  if (!room) return nothing;
+  const { cameras, units, drawings } = room;
+  const length = (metres: number): string => lengthWords(metres, units);
+  return html`<div class="plan">${picture(pictures, drawings.plan, html`The plan, to scale.`, "The plan of the room, to scale")}</div><div class="two frames">${drawings.frames.map(
+    ({ camera, path }) =>
+      picture(
+        pictures,
+        path,
+        html`${device(camera)}: what camera ${camera} sees; the line is the edge of its frame`,
+        `What camera ${camera} sees`,
+      ),
+  )}</div>${table(
+    "The cameras",
+    [
+      { head: "Camera" },
+      { head: "Lens", numeric: true },
+      { head: "To the eyes", numeric: true },
+      { head: "Angle seen", numeric: true },
+      { head: "Shot" },
+      { head: "Headroom", numeric: true },
+      { head: "Off the eyeline", numeric: true },
+      { head: "Sharp from", numeric: true },
+      { head: "to", numeric: true },
+    ],
+    cameras.map((c) => [
+      device(c.id),
+      `${figure(c.focalMm, c.focalMm % 1 === 0 ? 0 : 1)} mm f/${figure(c.stop, 1)}`,
+      length(c.sitterMetres),
+      `${figure(c.fieldOfView.width, 1)}°`,
+      c.shot.is,
+      `${figure(c.shot.headroom * 100, 0)} %`,
+      `${figure(c.eyeline.degrees, 0)}°`,
+      length(c.focus.near),
+      c.focus.far === null ? "∞" : length(c.focus.far),
+    ]),
+  )}`;
+}
 
 /** Recordings by their place, every comparison with its line, and the frames of the claps. */
 export function clockSection({ clock }: ReportGround, pictures: Pictures): Html {

@@ -26,6 +26,7 @@ figure { margin: 0; } figcaption, .caption { font-size: 12px; line-height: 16px;
 .two { display: grid; grid-template-columns: 1fr 1fr; gap: 12px 22px; }
 .shots { display: grid; grid-template-columns: repeat(4, 1fr); gap: 10px; }
 img { display: block; width: 100%; aspect-ratio: 16 / 9; object-fit: cover; background: var(--wash); }
+.plan img { aspect-ratio: auto; background: none; max-width: 640px; margin: 0 auto; } .frames img { aspect-ratio: auto; }
 .mounted { background: var(--mount); padding: 8px; } .mounted figcaption { color: #fff; }
 .finding { display: grid; grid-template-columns: 22px 1fr; border-top: 1px solid var(--rule); padding: 7px 0; }
 .finding > b { font: 600 18px/22px Georgia, serif; } .says { font-size: 16px; line-height: 21px; } .remedy { color: var(--ink-2); font-size: 13px; }

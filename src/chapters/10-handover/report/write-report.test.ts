@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { loftPlan } from "#demo/loft-plan";
 import type { MeasureContext } from "#documents/chapter";
+import { roomFigures } from "#room/room";
 import type { ReportGround } from "./report-ground.ts";
 import { writeReport } from "./write-report.ts";
 
@@ -63,6 +65,7 @@ const ground: ReportGround = {
       },
     ],
   },
+  room: null,
   clock: {
     master: "originals/A/A001.mov",
     recordings: [recording("A", 0), recording("B", 2.232)],
@@ -179,6 +182,28 @@ describe("the report", () => {
     expect(titles.find((t) => t.startsWith("As recorded: the patches differ by 5.0"))).toBeDefined();
     expect(titles.find((t) => t.startsWith("Colours of the 6 patches"))).toBeDefined();
     expect(titles.find((t) => t.startsWith("The 6 greys of the chart"))).toBeDefined();
+  });
+
+  it("begins with the plan, what each camera sees and the figures to set it by", async () => {
+    const figures = roomFigures(loftPlan);
+    const frames = ["A", "B"].map((camera) => ({
+      camera,
+      path: `measured/room/${camera}.png`,
+      isRendered: true,
+    }));
+    const drawings = { plan: "measured/room/plan.svg", frames };
+    const { page, copied } = await written({
+      ...ground,
+      verdicts: { room: "Camera A frames a medium.", ...ground.verdicts },
+      room: { cameras: figures.cameras, units: "metric", drawings },
+    });
+    expect([...copied.keys()].slice(0, 3)).toEqual([drawings.plan, frames[0]!.path, frames[1]!.path]);
+    expect(page.indexOf('id="room"')).toBeLessThan(page.indexOf('id="clock"'));
+    for (const path of [drawings.plan, frames[0]!.path])
+      expect(page).toContain(`<img src="${copied.get(path)}"`);
+    const a = figures.cameras[0]!;
+    expect(page).toContain(`${a.focalMm} mm f/`);
+    expect(page).not.toMatch(/undefined|NaN|\[object/);
   });
 
   it("is whole where little was measured", async () => {

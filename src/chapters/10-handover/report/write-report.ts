@@ -6,6 +6,7 @@ import {
   clockSection,
   colourSection,
   type Pictures,
+  roomSection,
   storySection,
   voiceSection,
   watchSection,
@@ -18,6 +19,8 @@ const mostProofs = 40;
 
 /** The chapters that the report tells of, in the order of the job. */
 const parts: readonly { readonly name: ChapterName; readonly title: string }[] = [
+  { name: "room", title: "Room" },
+  { name: "kit", title: "Kit" },
   { name: "cards", title: "Cards" },
   { name: "clock", title: "Clock" },
   { name: "watch", title: "Watch" },
@@ -50,7 +53,7 @@ export async function writeReport(ground: ReportGround, context: MeasureContext)
 }
 
 /** Paths of all the stills that the report shows, in its order. */
-function picturesOf({ clock, watch, colour, shots }: ReportGround): string[] {
+function picturesOf({ room, clock, watch, colour, shots }: ReportGround): string[] {
   const claps = clock?.claps.flatMap((clap) => clap.heardBy.map(({ still }) => still)) ?? [];
   const proofs = watch
     .flatMap((r) => r.ranges)
@@ -60,12 +63,14 @@ function picturesOf({ clock, watch, colour, shots }: ReportGround): string[] {
   const fine = watch.flatMap((r) => (r.overruled ?? []).map(({ still }) => still));
   const stills = colour?.stills.map(({ path }) => path) ?? [];
   const cut = shots.slice(0, mostShots).map((shot) => shot.stills?.[shot.camera]);
-  return [...claps, ...proofs, ...fine, ...stills, ...cut].filter((path) => path !== undefined);
+  const plans = room ? [room.drawings.plan, ...room.drawings.frames.map(({ path }) => path)] : [];
+  return [...plans, ...claps, ...proofs, ...fine, ...stills, ...cut].filter((path) => path !== undefined);
 }
 
 /** The whole page, verdicts first. */
 export function reportPage(ground: ReportGround, pictures: Pictures): string {
   const evidence: Partial<Record<ChapterName, Html>> = {
+    room: roomSection(ground, pictures),
     clock: clockSection(ground, pictures),
     watch: watchSection(ground, pictures),
     voice: voiceSection(ground),

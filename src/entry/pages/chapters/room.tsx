@@ -19,6 +19,7 @@ import { DistanceRuler } from "../room/distance-ruler.tsx";
 import { sayEdit, usePlan } from "../room/draft-plan.ts";
 import { Finder } from "../room/finder.tsx";
 import { MakePlan } from "../room/make-plan.tsx";
+import { PicturesForReport } from "../room/pictures-for-report.tsx";
 import { PlanFigure } from "../room/plan-figure.tsx";
 import { planForPaper, printPlan } from "../room/print-plan.ts";
 import { ProposalsPart } from "../room/proposals.tsx";
@@ -44,7 +45,9 @@ export function Room({
   const scene = useMemo(() => plan && sceneOf(plan), [plan]);
   // Figures follow a drag one step behind, so that the drawing never waits for them.
   const settled = useDeferredValue(plan);
-  const figures = useMemo(() => (settled ? roomFigures(settled) : null), [settled]);
+  // Told in the reader's units, whatever the plan was written in.
+  const units = useUnits();
+  const figures = useMemo(() => (settled ? roomFigures({ ...settled, units }) : null), [settled, units]);
   return (
     <section className="chapter" id="room" aria-labelledby="room-name" tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
@@ -109,7 +112,9 @@ function Planned({
   const luxAtFace = useMemo(
     () =>
       Object.fromEntries(
-        (figures.light?.sources ?? []).filter(({ kind, lux }) => kind === "light" && lux >= 1).map(({ id, lux }) => [id, lux]),
+        (figures.light?.sources ?? [])
+          .filter(({ kind, lux }) => kind === "light" && lux >= 1)
+          .map(({ id, lux }) => [id, lux]),
       ),
     [figures.light],
   );
@@ -204,6 +209,7 @@ function Planned({
             {played.isPlaying ? "Stop the slide" : "Play the slide"}
           </button>
         )}
+        <PicturesForReport plan={said} />
         <button type="button" className="link" onClick={() => printPlan(plan, units)}>
           Print the plan
         </button>
@@ -297,6 +303,7 @@ function CameraView({
           sensorHeightMm={camera.sensorMm[1]}
           width={width}
           pictureHeight={width / camera.aspect / 1.18}
+          units={figures.units}
         />
       )}
     </div>

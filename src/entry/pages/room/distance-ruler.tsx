@@ -3,18 +3,21 @@ import type { RoomCamera } from "#documents/room-result";
 import { blurDiscMm } from "#science/optics/depth-of-field";
 import { hue } from "../words/devices.ts";
 import { number } from "../words/numbers.ts";
+import { distance, type Units } from "../words/units.ts";
 
-/** Metres from the lens: what is sharp filled, and behind it a point of light as large as the picture above draws it. */
+/** Distance from the lens: what is sharp filled, and behind it a point of light as large as the picture above draws it. */
 export function DistanceRuler({
   camera,
   sensorHeightMm,
   width,
   pictureHeight,
+  units,
 }: {
   readonly camera: RoomCamera;
   readonly sensorHeightMm: number;
   readonly width: number;
   readonly pictureHeight: number;
+  readonly units: Units;
 }): ReactNode {
   const named = camera.behind.slice(0, 4);
   const farthest =
@@ -22,14 +25,21 @@ export function DistanceRuler({
   const [left, right] = [8, width - 8];
   const x = (metres: number): number => left + (Math.min(metres, farthest) / farthest) * (right - left);
   const { near, far } = camera.focus;
-  const every = farthest > 12 ? 5 : farthest > 6 ? 2 : 1;
+  const unit = units === "feet" ? 0.3048 : 1;
+  const many = farthest / unit;
+  const every = unit * (many > 24 ? 10 : many > 12 ? 5 : many > 6 ? 2 : 1);
   const ticks = Array.from({ length: Math.floor(farthest / every) + 1 }, (_, i) => i * every);
-  const text = `sharp ${number(near, 2)}–${far === null ? "∞" : number(far, 2)} m`;
+  const text =
+    units === "feet"
+      ? `sharp ${distance(near, units)} to ${far === null ? "∞" : distance(far, units)}`
+      : `sharp ${number(near, 2)}–${far === null ? "∞" : number(far, 2)} m`;
+  const short = (metres: number): string =>
+    units === "feet" ? `${number(metres / unit, 0)} ft` : number(metres, 1);
   const middle = (x(near) + x(far ?? farthest)) / 2;
   const half = text.length * 3;
   let free = Math.max(middle + half, left + half * 2) + 6;
   const labels = named.flatMap((thing) => {
-    const words = `${thing.name} ${number(thing.metres, 1)}`;
+    const words = `${thing.name} ${short(thing.metres)}`;
     const at = Math.max(free, x(thing.metres) - words.length * 2.9);
     if (at + words.length * 5.8 > right + 4) return [];
     free = at + words.length * 5.8 + 8;
@@ -41,7 +51,7 @@ export function DistanceRuler({
       width={width}
       height={44}
       role="img"
-      aria-label={`Camera ${camera.id}: ${text}. ${named.map((t) => `${t.name} at ${number(t.metres, 1)} m, blurred over ${number(t.share * 100, 1)} % of the picture's height`).join("; ")}.`}
+      aria-label={`Camera ${camera.id}: ${text}. ${named.map((t) => `${t.name} at ${distance(t.metres, units)}, blurred over ${number(t.share * 100, 1)} % of the picture's height`).join("; ")}.`}
     >
       <path className="rule" d={`M${left} 14H${right}`} />
       {ticks.map((metres) => (

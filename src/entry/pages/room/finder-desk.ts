@@ -19,6 +19,8 @@ export interface FinderScreen {
   readonly width: number;
   /** Around the frame: a share of it. */
   readonly around?: number;
+  /** Called when there is something to see. */
+  painted?(): void;
 }
 
 /** Renders every screen of the page with one graphics context: coarsely while things move, finely when they rest. */
@@ -27,6 +29,8 @@ export interface FinderDesk {
   see(scene: Scene, daylight: Daylight, isMoving: boolean): void;
   /** The cameras have moved, the room has not: every picture coarsely, now. */
   redraw(): void;
+  /** One camera's whole picture, finely, with the edge of its frame, as a PNG; null where there is no room yet. */
+  take(camera: string, width: number, around: number): Promise<Blob | null>;
   /** The last coarse round, ms: how long all screens took. */
   coarseMs(): number;
 }
@@ -35,6 +39,21 @@ const isInView = (canvas: HTMLCanvasElement): boolean => {
   const { top, bottom } = canvas.getBoundingClientRect();
   return bottom > -80 && top < innerHeight + 80;
 };
+
+/** What lies outside the frame under a veil, and the frame's edge, as the page shows it. */
+function drawEdge(canvas: HTMLCanvasElement, around: number): void {
+  const pen = canvas.getContext("2d")!;
+  const { width, height } = canvas;
+  const [x, y] = [(width * around) / (2 * (1 + around)), (height * around) / (2 * (1 + around))];
+  pen.fillStyle = "rgb(255 255 255 / 0.35)";
+  pen.beginPath();
+  pen.rect(0, 0, width, height);
+  pen.rect(x, y, width - 2 * x, height - 2 * y);
+  pen.fill("evenodd");
+  pen.strokeStyle = "#fff";
+  pen.lineWidth = Math.max(1, width / 640);
+  pen.strokeRect(x, y, width - 2 * x, height - 2 * y);
+}
 
 /** @throws Error where the browser has no WebGL2. */
 export function openDesk(): FinderDesk {
@@ -49,6 +68,7 @@ export function openDesk(): FinderDesk {
   let coarse = 0;
   /** The finder makes one picture at a time; another one begun drops it. */
   let onTheDesk: FinderScreen | null = null;
+  let isTaking = false;
 
   const model = (): RoomModel | null => {
     if (!seen) return null;
@@ -63,7 +83,7 @@ export function openDesk(): FinderDesk {
   addEventListener("scroll", ask, { passive: true });
   const work = (): void => {
     frame = 0;
-    const room = model();
+    const room = isTaking ? null : model();
     if (!room || !seen) return;
     const from = performance.now();
     if (isMoving || isPlaying) {
@@ -78,6 +98,7 @@ export function openDesk(): FinderDesk {
         });
         exposure.go(0);
         exposure.show(screen.canvas);
+        screen.painted?.();
         Object.assign(state, { exposure: null, isDone: false });
       }
       onTheDesk = null;
@@ -109,8 +130,10 @@ export function openDesk(): FinderDesk {
         isFinished ||
         before === 0 ||
         Math.floor(before / showEvery) !== Math.floor(exposure.done / showEvery)
-      )
+      ) {
         exposure.show(screen.canvas);
+        screen.painted?.();
+      }
       if (isFinished) {
         state.isDone = true;
         screen.canvas.dataset["finished"] = "yes";
@@ -144,6 +167,25 @@ export function openDesk(): FinderDesk {
       isPlaying = true;
       clearTimeout(resting);
       ask();
+    },
+    take: async (id, width, around) => {
+      const room = model();
+      const camera = seen?.scene.cameras.find((one) => one.id === id);
+      if (!room || !camera || isTaking) return null;
+      isTaking = true;
+      onTheDesk = null;
+      try {
+        const samples = finder.isSoftware ? fineSamples.software : fineSamples.graphics;
+        const exposure = finder.expose(room, camera, { width, samples, around });
+        while (!exposure.go(workMs)) await new Promise((next) => setTimeout(next));
+        const canvas = document.createElement("canvas");
+        exposure.show(canvas);
+        drawEdge(canvas, around);
+        return await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/png"));
+      } finally {
+        isTaking = false;
+        ask();
+      }
     },
     coarseMs: () => coarse,
   };

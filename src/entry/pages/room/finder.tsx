@@ -43,6 +43,7 @@ export function Finder({
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [desk, setDesk] = useState<FinderDesk | null | "opening">("opening");
+  const [isPainted, setPainted] = useState(false);
   const choose = useRef(pick);
   choose.current = pick;
   const camera = useMemo(() => pick(scene), [scene, pick]);
@@ -62,12 +63,13 @@ export function Finder({
       camera: (now) => choose.current(now),
       width: Math.min(960, Math.round(width * Math.min(2, devicePixelRatio))),
       around,
+      painted: () => setPainted(true),
     });
   }, [desk, width, around]);
   useEffect(() => {
     if (desk !== "opening") desk?.see(scene, daylight, isMoving);
   }, [desk, scene, daylight, isMoving]);
-  const isLines = desk === "opening" || desk === null;
+  const isLines = desk === "opening" || desk === null || !isPainted;
   const lines = useMemo(
     () =>
       isLines && camera && width > 0
@@ -83,19 +85,16 @@ export function Finder({
   const edge = (around / (2 * (1 + around))) * 100;
   return (
     <div ref={ref} className="finder" style={{ aspectRatio: String(camera.aspect) }}>
-      {isLines ? (
-        <Drawing svg={lines} />
-      ) : (
-        <>
-          <canvas ref={canvas} role="img" aria-label={label} />
-          {around > 0 && (
-            <span
-              className="frame"
-              aria-hidden="true"
-              style={{ inset: `${edge}%`, top: `${edge}%`, bottom: `${edge}%` }}
-            />
-          )}
-        </>
+      {isLines && <Drawing svg={lines} />}
+      {desk !== "opening" && desk !== null && (
+        <canvas ref={canvas} role="img" aria-label={label} className={isPainted ? "" : "waits"} />
+      )}
+      {!isLines && around > 0 && (
+        <span
+          className="frame"
+          aria-hidden="true"
+          style={{ inset: `${edge}%`, top: `${edge}%`, bottom: `${edge}%` }}
+        />
       )}
     </div>
   );
