@@ -7,6 +7,8 @@ import type { AxeResults } from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { loftPlan } from "#demo/loft-plan";
+import type { SittingPage } from "#documents/page";
+import type { RoomResult } from "#documents/room-result";
 import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
 import { openPage, serve } from "./open-sitting.ts";
 
@@ -154,8 +156,8 @@ describe("the plan on the page", () => {
     await expect.poll(() => height.inputValue()).toBe("1.37 m");
   });
 
-  it("the sun moves with the hour, and the cameras' pictures are finished", async () => {
-    const { page, complaints } = await open(loftPlan, { graphics: true });
+  it("the sun moves with the hour, the cameras' pictures are finished, and go into the report", async () => {
+    const { page, complaints, folder } = await open(loftPlan, { graphics: true });
     const hour = room(page).getByRole("slider", { name: /^The sun at/ });
     const drawn = () => room(page).locator("svg path.sun").first().getAttribute("d");
     const before = await drawn();
@@ -174,6 +176,27 @@ describe("the plan on the page", () => {
     });
     // A picture of a lit room holds dark and light.
     expect(spread).toBeGreaterThan(120);
+    await room(page).getByRole("button", { name: "Put these pictures in the report" }).click();
+    await room(page)
+      .getByRole("button", { name: "These pictures are in the report" })
+      .waitFor({ timeout: 60_000 });
+    const drawings = () =>
+      page.evaluate(
+        async () =>
+          ((await (await fetch("api/sitting")).json()) as SittingPage).chapters.find(
+            ({ name }) => name === "room",
+          )?.result as RoomResult | undefined,
+      );
+    await expect
+      .poll(async () => (await drawings())?.drawings?.frames.map((f) => f.isRendered))
+      .toEqual([true, true]);
+    for (const { path } of (await drawings())!.drawings!.frames) {
+      const png = readFileSync(join(folder, path));
+      // Breadth as the header has it. [PNG-3] 11.2.1
+      expect(png.readUInt32BE(16)).toBe(1280);
+      mkdirSync(screenshots, { recursive: true });
+      writeFileSync(join(screenshots, `frame-${path.split("-").at(-1)}`), png);
+    }
     expect(complaints).toEqual([]);
   });
 
