@@ -56,6 +56,7 @@ describe("the evidence", () => {
       ["Watch", /^Camera B soft at 0:\d\d\.\d: after$/],
       ["Voice", /^Loudness of lav, boom, dialogue, time running down/],
       ["Colour", /^Colours of the 24 patches without their lightness/],
+      ["Colour", /^A, B as recorded and B matched, side by side; under them every patch/],
       ["Colour", /^The 6 greys of the chart, white at the top/],
     ];
     for (const [name, says] of sentences) {

@@ -35,15 +35,27 @@ export function pictureSources({ recordings, placed, bad }: StoryInputs): Placed
         placement,
         from: onClock(first),
         to: onClock(end),
-        bad: ranges.map(({ start, end: stop, kind, severity }) => ({
-          start: onClock(start - margin),
-          end: onClock(stop + margin),
-          kind,
-          severity,
-        })),
+        bad: badOnClock(placement, ranges),
       },
     ];
   });
+}
+
+/**
+ * What the cut must avoid of one recording, on the sitting's clock.
+ *
+ * @param ranges - Local time, as Watch and a person judged them.
+ */
+export function badOnClock(
+  placement: CutSource["placement"],
+  ranges: readonly CutSource["bad"][number][],
+): CutSource["bad"][number][] {
+  return ranges.map(({ start, end, kind, severity }) => ({
+    start: sittingFromLocal(placement, start - margin),
+    end: sittingFromLocal(placement, end + margin),
+    kind,
+    severity,
+  }));
 }
 
 /** Local times of a source for a stretch of sitting time. */

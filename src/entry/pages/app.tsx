@@ -123,7 +123,7 @@ export function App(): ReactNode {
 
 const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }): ReactNode {
   const said = useSaid();
-  const { chapter: story } = useLiveCut(chapterOf(page, "story"), said);
+  const { chapter: story } = useLiveCut(chapterOf(page, "story"), chapterOf(page, "watch").result, said);
   const handover = chapterOf(page, "handover");
   const cut = handover.result?.firstCut ?? null;
   const isRendered = useMemo(() => holdsCut(cut, story.result), [cut, story.result]);

@@ -125,6 +125,7 @@ export function Colour({
         colour && (
           <>
             {colour.stills.some((s) => chartStills.has(s.name)) && <ChartStills colour={colour} />}
+            {colour.contactSheet && <ContactSheet path={colour.contactSheet} />}
             {match && <MatchTable match={match} />}
             {colour.charts.length > 0 && (
               <Charts colour={colour} onCorrect={canSay ? setCorrected : null} corrected={corrected} />
@@ -163,6 +164,27 @@ function Stills({ colour }: { readonly colour: ColourResult }): ReactNode {
         <Still key={s.name} still={s} />
       ))}
     </div>
+  );
+}
+
+/** What goes onward beside the LUTs, as a colourist will see it. */
+function ContactSheet({ path }: { readonly path: string }): ReactNode {
+  return (
+    <figure className="contact-sheet">
+      <h3 style={{ marginBottom: 6 }}>The contact sheet</h3>
+      <a href={fileAddress(path)} target="_blank" rel="noreferrer">
+        <img
+          src={fileAddress(path)}
+          loading="lazy"
+          alt="A, B as recorded and B matched, side by side; under them every patch of the chart in the same order"
+        />
+        <span className="unseen">, opened by itself</span>
+      </a>
+      <figcaption>
+        A, B as recorded, B matched; each patch in the same order. It lies beside the LUTs in what is handed
+        over.
+      </figcaption>
+    </figure>
   );
 }
 

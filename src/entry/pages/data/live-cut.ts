@@ -1,9 +1,10 @@
 import { useMemo } from "react";
-import type { StoryResult } from "#documents/chapter-results";
+import type { StoryResult, WatchResult } from "#documents/chapter-results";
 import type { ChapterOnPage } from "#documents/page";
 import type { Said } from "#documents/said";
 import { type Cut, cutGround, cutStory, withCut } from "#story/cut-story";
 import { storyVerdict } from "#story/story-verdict";
+import { withJudgedPictures } from "./judged-pictures.ts";
 
 /** Story as it stands with all that is said, measured or not yet. */
 export interface LiveCut {
@@ -12,10 +13,21 @@ export interface LiveCut {
   readonly isAhead: boolean;
 }
 
-/** Chooses the cut again, at once, whenever something is said of it; the measured one where that is the same. */
-export function useLiveCut(measured: ChapterOnPage<"story">, said: Said | null): LiveCut {
+/**
+ * Chooses the cut again, at once, whenever something is said of it or of the pictures that it is cut from; the measured
+ * one where that is the same.
+ */
+export function useLiveCut(
+  measured: ChapterOnPage<"story">,
+  watch: WatchResult | null,
+  said: Said | null,
+): LiveCut {
   const { result } = measured;
-  const ground = useMemo(() => (result ? cutGround(result) : undefined), [result]);
+  const pictures = said?.pictures;
+  const ground = useMemo(
+    () => (result ? cutGround(pictures ? withJudgedPictures(result, watch, pictures) : result) : undefined),
+    [result, watch, pictures],
+  );
   const [story, keepQuestions, longestPause] = [said?.story, said?.keepQuestions, said?.longestPause];
   return useMemo(() => {
     if (!result || !ground || !story || keepQuestions === undefined || longestPause === undefined)
