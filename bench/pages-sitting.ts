@@ -1,10 +1,17 @@
-import type { StoryResult } from "#documents/chapter-results";
+import type { StoryResult, WatchResult } from "#documents/chapter-results";
 import type { SittingPage } from "#documents/page";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { cutGround, cutStory, withCut } from "#story/cut-story";
 
 const hours = 2;
 const whole = hours * 3600;
+
+/** What each camera's picture must not be used for: eight seconds, twenty times. */
+const soft = (camera: string): { start: number; end: number }[] =>
+  Array.from({ length: 20 }, (_, i) => {
+    const start = 120 + i * 350 + (camera === "A" ? 0 : 170);
+    return { start, end: start + 8 };
+  });
 
 /** Phrases of a sitter and now and then a question, over the whole time; the same at each call. */
 function speech(): StoryResult["speech"] {
@@ -31,9 +38,10 @@ export function longStory(still: string): StoryResult {
     camera,
     from: 0,
     to: whole,
-    bad: Array.from({ length: 20 }, (_, i) => ({
-      start: 120 + i * 350 + (camera === "A" ? 0 : 170),
-      end: 128 + i * 350 + (camera === "A" ? 0 : 170),
+    // A tenth of a second beside each range is left out too, as Story does it.
+    bad: soft(camera).map(({ start, end }) => ({
+      start: start - 0.1,
+      end: end + 0.1,
       kind: "soft",
       severity: 0.6,
     })),
@@ -65,10 +73,37 @@ export function longStory(still: string): StoryResult {
       story: { angles: [], kept: [], folded: [] },
     }),
   );
-  return { ...story, events: story.events.map((event) => ({ ...event, stills: { A: still, B: still } })) };
+  return {
+    ...story,
+    // Every phrase has its words beside the braid.
+    lines: story.speech.map(({ start, end, who }) => ({
+      start,
+      end,
+      who,
+      text: "The water comes in with the moon, and we grind on what it leaves behind.",
+    })),
+    events: story.events.map((event) => ({ ...event, stills: { A: still, B: still } })),
+  };
 }
 
-/** The page of that story and nothing else. */
+/** What Watch found on both cameras. */
+const longWatch: WatchResult = {
+  recordings: ["A", "B"].map((camera) => ({
+    path: `${camera}.mov`,
+    hash: camera,
+    device: camera,
+    ranges: soft(camera).map((range) => ({
+      ...range,
+      kind: "soft" as const,
+      severity: 0.6,
+      evidence: "Sharpness fell to half of its usual.",
+    })),
+    looks: [],
+  })),
+  findings: [],
+};
+
+/** The page of that story, and of what it must avoid. */
 export function longPage(still: string): SittingPage {
   const story = longStory(still);
   return {
@@ -96,6 +131,15 @@ export function longPage(still: string): SittingPage {
     undo: null,
     redo: null,
     chapters: [
+      {
+        name: "watch",
+        state: "settled",
+        question: "What did the cameras do while nobody looked?",
+        verdict: "Both cameras lost focus twenty times.",
+        findings: [],
+        result: longWatch,
+        progress: null,
+      },
       {
         name: "story",
         state: "settled",

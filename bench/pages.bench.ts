@@ -133,10 +133,10 @@ export default async function* bench(): AsyncIterable<BenchRow> {
       reference: "the budget",
       theirs,
     });
-    yield row("two hours: from opening the address to a braid that answers", quantile(starts, 0.5), 1000);
-    yield row("two hours: an angle changed, to the frame that shows it", quantile(changes, 0.5), 100);
-    yield row("two hours: work of a frame while scrolling, median", quantile(works, 0.5), 8);
-    yield row("two hours: work of a frame while scrolling, 95th of 100", quantile(works, 0.95), 8);
+    yield row("two hours of cut: address opened, to a braid that answers", quantile(starts, 0.5), 1000);
+    yield row("two hours of cut: an angle changed, to the frame showing it", quantile(changes, 0.5), 100);
+    yield row("braid with words scrolled, main thread a frame: median", quantile(works, 0.5), 8);
+    yield row("braid with words scrolled, main thread a frame: 95th %", quantile(works, 0.95), 8);
   } finally {
     await browser.close();
     server.close();

@@ -26,4 +26,13 @@ describe("a fresh page over an old one", () => {
     expect(fresh.chapters.filter((c, i) => c !== old.chapters[i]).map((c) => c.name)).toEqual(["voice"]);
     expect(fresh.chapters[3]!.progress).toEqual({ done: 0.5, doing: "mixing" });
   });
+
+  it("takes what was said anew, and keeps what was not", () => {
+    const old = sitting();
+    const next = sitting();
+    const fresh = keepUnchanged(old, { ...next, said: { ...next.said, title: "The wheel" } });
+    expect(fresh.said.title).toBe("The wheel");
+    expect(fresh.said.story).toBe(old.said.story);
+    expect(fresh.said.pictures).toBe(old.said.pictures);
+  });
 });

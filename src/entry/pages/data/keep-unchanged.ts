@@ -9,7 +9,7 @@ export function keepUnchanged(old: SittingPage | null, fresh: SittingPage): Sitt
   return {
     ...fresh,
     recordings: same(old.recordings, fresh.recordings),
-    said: same(old.said, fresh.said),
+    said: sameParts(old.said, fresh.said),
     proxies: same(old.proxies, fresh.proxies),
     chapters: fresh.chapters.map((chapter) => {
       const before = old.chapters.find((c) => c.name === chapter.name);
@@ -18,6 +18,14 @@ export function keepUnchanged(old: SittingPage | null, fresh: SittingPage): Sitt
       return same(before, { ...chapter, result });
     }),
   };
+}
+
+/** Each part by itself: a new title does not make the cut's own wishes new. */
+function sameParts<T extends object>(before: T, now: T): T {
+  if (same(before, now) === before) return before;
+  return Object.fromEntries(
+    Object.entries(now).map(([key, value]) => [key, same(before[key as keyof T] as unknown, value)]),
+  ) as T;
 }
 
 function same<T>(before: T, now: T): T {
