@@ -2,6 +2,8 @@ import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
 import { createServer, type ViteDevServer } from "vite";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { loftPlan } from "#demo/loft-plan";
+import type { CheeksAnswer } from "../../src/entry/pages/fixture/lens.ts";
 import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
 
 /*
@@ -127,4 +129,26 @@ describe("a point out of focus, against (f²/N)·|d - s|/(d(s - f))", () => {
       expect(Math.abs(across / picture.across - 1)).toBeLessThan(0.05);
     },
   );
+});
+
+describe("the light of the picture, against the figures of light", () => {
+  // Within a third of a stop: the step in which light is set. Common practice.
+  it.each([
+    ["lamps alone", null],
+    ["lamps and a clear day at two", 14 * 60],
+  ] as const)("key to fill by %s is within a third of a stop", async (_, minute) => {
+    const { place, when, ...indoors } = loftPlan;
+    const plan = minute === null ? indoors : { ...indoors, place, when };
+    const { left, right, keyToFillStops } = await page.evaluate(
+      ([of, at]) =>
+        (window as unknown as { lens: { cheeks(of: object, at: number): CheeksAnswer } }).lens.cheeks(of, at),
+      [plan, minute ?? 0] as const,
+    );
+    const [lit, shadow] = [Math.max(left, right), Math.min(left, right)];
+    // The lit cheek is exposed a stop over grey, by its own lux: neither black nor clipped.
+    expect(lit).toBeGreaterThan(0.25);
+    expect(lit).toBeLessThan(0.5);
+    expect(keyToFillStops).toBeGreaterThan(0.3);
+    expect(Math.abs(Math.log2(lit / shadow) - keyToFillStops)).toBeLessThan(1 / 3);
+  });
 });

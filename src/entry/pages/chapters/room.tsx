@@ -5,9 +5,10 @@ import type { RoomResult } from "#documents/room-result";
 import { freeId } from "#room/plan-edits";
 import { roomFigures, roomVerdict } from "#room/room";
 import { type Scene, sceneOf } from "#room/scene";
-import { daylightAt, dayOf, hoursOf } from "#room/sun-daylight";
+import { hoursOf } from "#room/sun-daylight";
 import { sunPatch } from "#room/sun-figures";
 import { clockOfMinutes } from "#science/sun/local-time";
+import { countOf } from "#science/units/number-words";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { before } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
@@ -15,6 +16,7 @@ import { FindingList } from "../parts/finding-list.tsx";
 import { signs, worst } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { SaidBar } from "../parts/said-bar.tsx";
+import { daylightOf } from "../room/daylight-of.ts";
 import { DistanceRuler } from "../room/distance-ruler.tsx";
 import { sayEdit, usePlan } from "../room/draft-plan.ts";
 import { Finder } from "../room/finder.tsx";
@@ -32,6 +34,8 @@ import { number, percent } from "../words/numbers.ts";
 import { distance, type Units, useUnits } from "../words/units.ts";
 
 const place = before[0]!;
+/** Notes beyond these are folded: what must be dealt with stays in view. */
+const mostNotes = 3;
 
 /** Where everyone goes, and what each lens will see. */
 export function Room({
@@ -64,14 +68,6 @@ export function Room({
       )}
     </section>
   );
-}
-
-/** The sun and the sky of a plan at a minute of its day; soft evening light from nowhere where no day is said. */
-function daylightOf(plan: Plan, minute: number): Daylight {
-  const day = dayOf(plan);
-  if (!day) return { towardsSun: null, sunLux: 0, skyLux: 0 };
-  const { outside, toSun, overcast } = daylightAt(plan, day, minute);
-  return { towardsSun: overcast ? null : toSun, sunLux: outside.sun, skyLux: outside.sky };
 }
 
 function Planned({
@@ -129,6 +125,9 @@ function Planned({
       ]),
     );
   }, [figures.findings]);
+  const notes = figures.findings.filter(({ weight }) => weight === "note");
+  const folded = notes.length > mostNotes + 1 ? notes.slice(mostNotes) : [];
+  const shown = figures.findings.filter((finding) => !folded.includes(finding));
   const slide = plan.slides[0];
   const played = usePlayedSlide(slide);
   const shownId = chosen ?? scene.cameras[0]?.id ?? "sitter";
@@ -171,7 +170,13 @@ function Planned({
               />
             </div>
           )}
-          <FindingList findings={figures.findings} page={page} none="Nothing need be done." of="room" />
+          <FindingList findings={shown} page={page} none="Nothing need be done." of="room" />
+          {folded.length > 0 && (
+            <details className="as-table more-notes">
+              <summary>{countOf(folded.length, "more note").replace(/^./, (c) => c.toUpperCase())}</summary>
+              <FindingList findings={folded} page={page} none="" of="room" />
+            </details>
+          )}
         </div>
         <div className="margin room-margin" ref={sideRef}>
           {scene.cameras.slice(0, 3).map((camera) => (

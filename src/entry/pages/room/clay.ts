@@ -139,7 +139,7 @@ export function clayBody(stature: number, seatHeight: number | null): Distance {
       0.035,
     );
   // Cloth over the lap and a collar: nobody sits for an interview without.
-  trunk.push(egg([0, 0.2 * k, seatHeight + 0.055], [0.13 * k, 0.24 * k, 0.07]));
+  trunk.push(egg([0, 0.21 * k, seatHeight + 0.085], [0.17 * k, 0.29 * k, 0.085]));
   const knee: number = 0.33 * stature - 0.1;
   const elbow = seatHeight + 0.14 * stature;
   return together(

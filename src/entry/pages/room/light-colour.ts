@@ -1,5 +1,6 @@
 /**
- * The colour of a black body beside another, linear RGB of ITU-R BT.709, the brightest part 1.
+ * The colour of a black body beside another, linear RGB of ITU-R BT.709, of luminance 1: a light keeps its lux
+ * whatever its colour.
  *
  * Source: Kim et al. (2002), cubic approximations of the Planckian locus, 1667 to 25 000 K; from memory. The white that the
  * camera is balanced for is divided out in RGB, which is near enough for a picture.
@@ -10,8 +11,8 @@
 export function lightColour(kelvin: number, white: number): [number, number, number] {
   const [own, balanced] = [planckian(kelvin), planckian(white)];
   const raw = own.map((part, i) => Math.max(0.02, part) / Math.max(0.02, balanced[i]!));
-  const most = Math.max(...raw);
-  return raw.map((part) => part / most) as [number, number, number];
+  const luminance = 0.2126 * raw[0]! + 0.7152 * raw[1]! + 0.0722 * raw[2]!;
+  return raw.map((part) => part / luminance) as [number, number, number];
 }
 
 function planckian(kelvin: number): [number, number, number] {

@@ -23,17 +23,17 @@ import {
   SpotLight,
   Vector3,
 } from "three";
-import type { Scene as Plan, SceneLight, ScenePerson, SceneWall } from "#room/scene";
 import {
-  along,
-  directionOf,
-  distanceBetween,
-  dot,
-  minus,
-  plus,
-  unit,
-  type Vector3 as V3,
-} from "#science/geometry/vector3";
+  bounceOf,
+  type Daylight as FigureDaylight,
+  type LitPlace,
+  lampLux,
+  placesOf,
+  sunLux,
+  windowLux,
+} from "#room/light-places";
+import type { Scene as Plan, SceneLight, ScenePerson, SceneWall } from "#room/scene";
+import { along, directionOf, dot, minus, plus, unit, type Vector3 as V3 } from "#science/geometry/vector3";
 import { clayShape } from "./clay-shape.ts";
 import type { LensSample } from "./lens-samples.ts";
 import { lightColour } from "./light-colour.ts";
@@ -47,12 +47,14 @@ export interface Daylight {
   readonly sunLux: number;
   /** On a level face in the open, lux. */
   readonly skyLux: number;
+  /** The same as the figures of light take it; null: no day. */
+  readonly figures: FigureDaylight | null;
 }
 
 /** A plan as solids and lights, in the plan's own axes and metres. */
 export interface RoomModel {
   readonly root: Scene;
-  /** Illuminance of the sitter's face by all that shines, lux, roughly: what the picture is exposed for. */
+  /** Illuminance of the sitter's better lit cheek by the figures of light, lux: what the picture is exposed for. */
   readonly faceLux: number;
   /** Moves each light to the place on its face that this sample is lit from. */
   shine(sample: LensSample): void;
@@ -62,18 +64,38 @@ export interface RoomModel {
 }
 
 const clay = { colour: 0xcdbfa8, reflects: 0.5 };
-/** Reflectance of room surfaces in the mean: mid walls, dark floor, light ceiling. Common practice. */
-const roomReflects = 0.35;
+/** What an upright surface gets of the light from above and from below, whose colours are these. */
+const bounceColours = { above: 0xffffff, below: 0x9a938a, upright: (1 + 0.293) / 2 };
 const shadowSize = 512;
 
 const lambert = (colour: number, side = false): MeshLambertMaterial =>
   new MeshLambertMaterial({ color: colour, ...(side ? { side: DoubleSide } : {}) });
 
+/** One set for every model of the page: what is compiled for a graphics context once is not compiled again in a drag. */
+const materials = {
+  clay: lambert(clay.colour),
+  wall: lambert(0x8b8780, true),
+  floor: lambert(0x5f5a53, true),
+  ceiling: lambert(0xa09c94, true),
+  wood: lambert(0x7d6c57),
+  dark: lambert(0x25262a),
+  box: lambert(0x8a8378),
+  lit: new MeshBasicMaterial({ color: 0xffffff }),
+};
+
+const kept = new WeakSet<BufferGeometry>();
+const made = new WeakMap<Surface, BufferGeometry>();
+
+/** The clay's shape, sent to the graphics side once. */
 function geometryOf(surface: Surface): BufferGeometry {
+  const known = made.get(surface);
+  if (known) return known;
   const geometry = new BufferGeometry();
   geometry.setAttribute("position", new BufferAttribute(surface.positions, 3));
   geometry.setAttribute("normal", new BufferAttribute(surface.normals, 3));
   geometry.setIndex(new BufferAttribute(surface.indices, 1));
+  made.set(surface, geometry);
+  kept.add(geometry);
   return geometry;
 }
 
@@ -93,17 +115,6 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
     mesh.receiveShadow = true;
     return mesh;
   };
-  const materials = {
-    clay: lambert(clay.colour),
-    wall: lambert(0x8b8780, true),
-    floor: lambert(0x5f5a53, true),
-    ceiling: lambert(0xa09c94, true),
-    wood: lambert(0x7d6c57),
-    dark: lambert(0x25262a),
-    box: lambert(0x8a8378),
-    lit: new MeshBasicMaterial({ color: 0xffffff }),
-  };
-
   // The room itself.
   const outline = plan.room.outline;
   const floorShape = new Shape(outline.map(([x, y]) => new Vector3(x, y, 0) as never));
@@ -123,7 +134,11 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
   }
 
   // People and chairs.
-  for (const person of [plan.sitter, plan.interviewer]) root.add(personGroup(person, materials, solid));
+  for (const name of ["sitter", "interviewer"] as const) {
+    const group = personGroup(plan[name], materials, solid);
+    group.name = name;
+    root.add(group);
+  }
 
   // Kit that a frame may see.
   const black = materials.dark;
@@ -168,12 +183,9 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
   // Light.
   const white = plan.lights.find((l) => l.said.role === "key")?.kelvin ?? (plan.lights[0]?.kelvin || 5600);
   const lamps: { light: SpotLight; at: V3; right: V3; up: V3 }[] = [];
-  let faceLux = 0;
-  let flux = 0;
   const face = plan.sitter.eyes;
-  /** How squarely the face looks to a source: its front half gets what comes from the side too. */
-  const facing = (from: V3): number =>
-    Math.max(0, 0.25 + 0.75 * dot(plan.sitter.gaze, unit(minus(from, face))));
+  const day = daylight.figures;
+  const towards = (from: V3): LitPlace => ({ at: face, normal: unit(minus(from, face)) });
   plan.lights.forEach((placed) => {
     const spot = spotOf(placed, white);
     root.add(spot, spot.target);
@@ -181,9 +193,12 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
     root.add(panel);
     const [right, up] = axesAcross(placed.direction, placed.size);
     lamps.push({ light: spot, at: placed.point, right, up });
-    const metres = Math.max(0.2, distanceBetween(placed.point, face));
-    faceLux += (placed.luxAtOneMetre / metres ** 2) * facing(placed.point);
-    flux += placed.luxAtOneMetre * 2 * Math.PI * (1 - Math.cos((placed.beamDegrees / 2) * degree));
+    spot.intensity = strengthAt(
+      spot,
+      face,
+      lampLux(plan, placed, towards(placed.point)),
+      placed.luxAtOneMetre,
+    );
   });
   for (const wall of plan.walls)
     for (const opening of wall.openings) {
@@ -206,14 +221,12 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
         right: [wall.along[0] * (opening.to - opening.from), wall.along[1] * (opening.to - opening.from), 0],
         up: [0, 0, opening.head - opening.sill],
       });
-      faceLux += (candela / Math.max(0.5, distanceBetween(middle, face)) ** 2) * facing(middle);
-      flux += candela * Math.PI;
-      if (daylight.towardsSun)
-        flux +=
-          Math.max(0, -dot2(daylight.towardsSun, wall.inward)) * daylight.sunLux * area * opening.passes;
+      if (day)
+        spot.intensity = strengthAt(spot, face, windowLux(plan, opening, towards(middle), day), candela);
     }
   if (daylight.towardsSun && daylight.sunLux > 0 && daylight.towardsSun[2] > 0) {
-    const sun = new DirectionalLight(0xffffff, daylight.sunLux * 0.8);
+    const passes = Math.max(0, ...plan.walls.flatMap((wall) => wall.openings.map((o) => o.passes)));
+    const sun = new DirectionalLight(0xffffff, daylight.sunLux * passes);
     const [r, g, b] = lightColour(5400, white);
     sun.color.setRGB(r, g, b);
     const middle = roomMiddle(outline);
@@ -239,11 +252,26 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
     sun.shadow.bias = -0.002;
     root.add(sun, sun.target);
   }
-  // What walls throw back, evenly: flux times reflectance over what the surfaces swallow.
-  const surface = roomSurface(plan);
-  const bounced = (flux * roomReflects) / (surface * (1 - roomReflects));
-  root.add(new HemisphereLight(0xffffff, 0x9a938a, Math.max(bounced, faceLux * 0.02, 0.5)));
-  faceLux = Math.max(1, faceLux + bounced);
+  // What the walls throw back, by the figures: everywhere alike.
+  const bounced = bounceOf(plan, day).reduce((sum, { lux }) => sum + lux, 0);
+  const bounce = new HemisphereLight(
+    bounceColours.above,
+    bounceColours.below,
+    Math.max(bounced, 0.5) / bounceColours.upright,
+  );
+  // Its way is from above: z is up here.
+  bounce.position.set(0, 0, 1);
+  root.add(bounce);
+  const luxOn = (place: LitPlace): number => {
+    let lux = bounced + (day ? (sunLux(plan, place, day)?.lux ?? 0) : 0);
+    for (const light of plan.lights) lux += lampLux(plan, light, place);
+    if (day)
+      for (const wall of plan.walls)
+        for (const opening of wall.openings) lux += windowLux(plan, opening, place, day);
+    return lux;
+  };
+  const { left, right } = placesOf(plan);
+  const faceLux = Math.max(1, luxOn(left), luxOn(right));
 
   const casting = lamps.filter(({ light }) => light.castShadow);
   return {
@@ -266,31 +294,36 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
     },
     dispose: () => {
       root.traverse((object) => {
-        if (object instanceof Mesh) (object.geometry as BufferGeometry).dispose();
+        if (object instanceof Mesh && !kept.has(object.geometry as BufferGeometry))
+          (object.geometry as BufferGeometry).dispose();
         if (object instanceof SpotLight || object instanceof DirectionalLight)
           (object as Light & { dispose(): void }).dispose();
       });
-      for (const material of Object.values(materials)) material.dispose();
     },
   };
 }
 
-const dot2 = (a: V3, b: readonly [number, number]): number => a[0] * b[0] + a[1] * b[1];
+/**
+ * Candela with which a spot gives the face the illuminance that the figures say; a light that does not reach the face, or
+ * is not meant for it, keeps its own.
+ */
+function strengthAt(spot: SpotLight, face: V3, lux: number, own: number): number {
+  const { x, y, z } = spot.position;
+  const aim = spot.target.position;
+  const axis = unit([aim.x - x, aim.y - y, aim.z - z]);
+  const way: V3 = [face[0] - x, face[1] - y, face[2] - z];
+  const cosine = dot(axis, unit(way));
+  // The cone's edge as the renderer draws it.
+  const [edge, full] = [Math.cos(spot.angle), Math.cos(spot.angle * (1 - spot.penumbra))];
+  const t = Math.max(0, Math.min(1, (cosine - edge) / (full - edge)));
+  const share = t * t * (3 - 2 * t);
+  return lux > 0 && share > 0.2 ? (lux * dot(way, way)) / share : own;
+}
 
 function roomMiddle(outline: readonly (readonly [number, number])[]): [number, number] {
   const xs = outline.map(([x]) => x);
   const ys = outline.map(([, y]) => y);
   return [(Math.min(...xs) + Math.max(...xs)) / 2, (Math.min(...ys) + Math.max(...ys)) / 2];
-}
-
-function roomSurface(plan: Plan): number {
-  let around = 0;
-  let area = 0;
-  for (const wall of plan.walls) {
-    around += wall.metres;
-    area += (wall.from[0] * wall.to[1] - wall.to[0] * wall.from[1]) / 2;
-  }
-  return around * plan.room.height + 2 * Math.abs(area);
 }
 
 /** A wall with its openings cut out; a shut door is filled, a window shows the sky. */
