@@ -1,4 +1,4 @@
-import { type ReactNode, useMemo } from "react";
+import { memo, type ReactNode, useDeferredValue, useMemo } from "react";
 import type { StoryResult } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Said } from "#documents/said";
@@ -42,6 +42,8 @@ export function Story({
 }): ReactNode {
   const place = after[5]!;
   const story = chapter.result;
+  // The table beneath the figure may come a frame later than the figure.
+  const tabled = useDeferredValue(story);
   const isOver = chapter.state === "settled" || chapter.state === "failed";
   const first = story?.events[0];
   const sound = dialogueOf(page);
@@ -61,10 +63,12 @@ export function Story({
             <Figure
               how="Time runs down. The ribbon lies against the camera on screen and turns over where the angle changes; the picture not used is faded. Creases are what was folded away: one line under 10 s, two under a minute, three above. Press a picture to play from there, a faded one to show that camera instead; or draw the ribbon across. An unfolded crease gives back what it holds."
               table={
-                <>
-                  <Shots story={story} />
-                  {story.lines && <Lines story={story} />}
-                </>
+                tabled && (
+                  <>
+                    <Shots story={tabled} />
+                    {tabled.lines && <Lines story={tabled} />}
+                  </>
+                )
               }
             >
               <Braid story={story} acts={acts} {...(said ? { marks: said.marks } : {})} />
@@ -165,7 +169,7 @@ function Facts({ story }: { readonly story: StoryResult }): ReactNode {
   );
 }
 
-function Lines({ story }: { readonly story: StoryResult }): ReactNode {
+const Lines = memo(function Lines({ story }: { readonly story: StoryResult }): ReactNode {
   const rows = (story.lines ?? []).flatMap((line) => {
     const at = sittingToProgram(story.events, line.start);
     return at === null ? [] : [{ ...line, at }];
@@ -187,9 +191,9 @@ function Lines({ story }: { readonly story: StoryResult }): ReactNode {
       ]}
     />
   );
-}
+});
 
-function Shots({ story }: { readonly story: StoryResult }): ReactNode {
+const Shots = memo(function Shots({ story }: { readonly story: StoryResult }): ReactNode {
   return (
     <Table
       caption="The cut, shot by shot"
@@ -207,4 +211,4 @@ function Shots({ story }: { readonly story: StoryResult }): ReactNode {
       ]}
     />
   );
-}
+});

@@ -3,16 +3,22 @@ import { numberWords } from "#science/units/number-words";
 /** The reader's own locale, as the browser has it; undefined lets Intl choose. */
 const locale = undefined;
 
+/** By decimals: making one takes longer than a hundred uses of it, and tables of a long cut use thousands. */
+const formats = new Map<number, Intl.NumberFormat>();
+
 /** A number in the reader's locale with a true minus sign (U+2212); a rounded zero has no sign. */
 export function number(value: number, digits = 0): string {
   if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
-  return new Intl.NumberFormat(locale, {
-    minimumFractionDigits: digits,
-    maximumFractionDigits: digits,
-    signDisplay: "negative",
-  })
-    .format(value)
-    .replace("-", "−");
+  let format = formats.get(digits);
+  if (!format) {
+    format = new Intl.NumberFormat(locale, {
+      minimumFractionDigits: digits,
+      maximumFractionDigits: digits,
+      signDisplay: "negative",
+    });
+    formats.set(digits, format);
+  }
+  return format.format(value).replace("-", "−");
 }
 
 /** What stands between whole and parts in the reader's locale. */
