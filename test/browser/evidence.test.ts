@@ -68,6 +68,16 @@ describe("the evidence", () => {
   });
 });
 
+describe("a figure's table", () => {
+  it("is made when it is opened", async () => {
+    const { page } = await open();
+    const story = chapter(page, "Story");
+    expect(await story.getByRole("cell").count()).toBe(0);
+    await story.getByText("The same as a table").first().click();
+    await expect.poll(() => story.getByRole("rowheader", { name: "0:00" }).count()).toBeGreaterThan(0);
+  });
+});
+
 describe("a microphone's distance", () => {
   it("is set by hand, moves the picture, and is undone", { timeout: 280_000 }, async () => {
     const { page, complaints } = await open();
@@ -90,7 +100,15 @@ describe("a range that Watch found", () => {
   it("is called fine, which the verdict then says, and is avoided again", { timeout: 280_000 }, async () => {
     const { page, complaints } = await open();
     const watch = chapter(page, "Watch");
+    const shots = () =>
+      page
+        .getByRole("region", { name: "The cut, shot by shot" })
+        .getByRole("button", { name: /^Camera [AB], 0:/ })
+        .evaluateAll((all) => all.map((one) => one.getAttribute("aria-label")));
+    const before = await shots();
     await watch.getByRole("button", { name: /^This is fine: Camera B soft/ }).click();
+    // The cut chooses anew at once, before Watch has measured again: the shots beside that range are others now.
+    expect(await shots()).not.toEqual(before);
     await expect.poll(() => said().pictures?.map(({ says }) => says)).toEqual(["fine"]);
     const held = watch.getByText(/^Cameras A and B held their focus, frame and light throughout\.$/);
     await expect.poll(() => held.count(), patient).toBe(1);

@@ -143,6 +143,26 @@ describe("the page of a finished sitting", () => {
   });
 });
 
+describe("motion", () => {
+  const moves = (page: Page) =>
+    page.evaluate(() => ({
+      scrolls: getComputedStyle(document.documentElement).scrollBehavior,
+      slow: [...document.querySelectorAll("*")].filter((one) => {
+        const { transitionDuration, animationDuration } = getComputedStyle(one);
+        return `${transitionDuration}, ${animationDuration}`
+          .split(", ")
+          .some((s) => Number.parseFloat(s) > 0.01);
+      }).length,
+    }));
+
+  it("is none where the reader wants none", async () => {
+    const { page } = await openPage(await newContext(), sitting.address);
+    expect(await moves(page)).toEqual({ scrolls: "auto", slow: 0 });
+    await page.emulateMedia({ reducedMotion: "no-preference" });
+    expect((await moves(page)).scrolls).toBe("smooth");
+  });
+});
+
 describe("the keys of the page", () => {
   it("D dims it, and the choice is remembered", async () => {
     const { page } = await openPage(await newContext(), sitting.address);

@@ -1,4 +1,4 @@
-import type { ReactNode } from "react";
+import { type ReactNode, useState } from "react";
 
 /** An evidence figure: the drawing, how to read it, and the same as a table. */
 export function Figure({
@@ -10,6 +10,8 @@ export function Figure({
   readonly how: string | undefined;
   readonly table?: ReactNode;
 }): ReactNode {
+  // A table of a long cut has thousands of cells: it is made when somebody opens it.
+  const [isOpen, setOpen] = useState(false);
   return (
     <figure>
       {children}
@@ -20,9 +22,9 @@ export function Figure({
           </p>
         )}
         {table && (
-          <details className="as-table">
+          <details className="as-table" onToggle={(event) => setOpen(event.currentTarget.open)}>
             <summary>The same as a table</summary>
-            {table}
+            {isOpen && table}
           </details>
         )}
       </figcaption>
