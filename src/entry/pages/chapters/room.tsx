@@ -174,7 +174,7 @@ function Planned({
           {folded.length > 0 && (
             <details className="as-table more-notes">
               <summary>{countOf(folded.length, "more note").replace(/^./, (c) => c.toUpperCase())}</summary>
-              <FindingList findings={folded} page={page} none="" of="room" />
+              <FindingList findings={folded} page={page} none="" of="room" first={shown.length} />
             </details>
           )}
         </div>

@@ -15,12 +15,15 @@ export function FindingList({
   page,
   none,
   of,
+  first = 0,
 }: {
   readonly findings: readonly (Finding & { readonly chapter?: { id: string; name: string } })[];
   readonly page: SittingPage;
   readonly none: string;
   /** The chapter whose own list this is; a list of all chapters jumps to theirs. */
   readonly of?: string;
+  /** How many of the chapter's findings come before these. */
+  readonly first?: number;
 }): ReactNode {
   if (findings.length === 0) return <p className="none-needed said">{none}</p>;
   return (
@@ -30,7 +33,7 @@ export function FindingList({
           // biome-ignore lint/suspicious/noArrayIndexKey: two findings may be word for word alike
           key={`${finding.code}-${i}`}
           className="finding"
-          id={of && `${of}-finding-${i}`}
+          id={of && `${of}-finding-${first + i}`}
           data-finding
           tabIndex={-1}
         >

@@ -8,6 +8,8 @@ const fineSamples = { graphics: 48, software: 12 };
 const workMs = 10;
 const showEvery = 6;
 const coarseWidth = 320;
+/** Across a picture to be kept, where the processor draws it: it should not take half a minute. */
+const softwareWidth = 960;
 const restMs = 150;
 
 /** One picture on the page. */
@@ -29,7 +31,7 @@ export interface FinderDesk {
   see(scene: Scene, daylight: Daylight, isMoving: boolean): void;
   /** The cameras have moved, the room has not: every picture coarsely, now. */
   redraw(): void;
-  /** One camera's whole picture, finely, with the edge of its frame, as a PNG; null where there is no room yet. */
+  /** One camera's whole picture, finely, with the edge of its frame, as a PNG at most this wide; null where there is no room yet. */
   take(camera: string, width: number, around: number): Promise<Blob | null>;
   /** The last coarse round, ms: how long all screens took. */
   coarseMs(): number;
@@ -175,8 +177,11 @@ export function openDesk(): FinderDesk {
       isTaking = true;
       onTheDesk = null;
       try {
-        const samples = finder.isSoftware ? fineSamples.software : fineSamples.graphics;
-        const exposure = finder.expose(room, camera, { width, samples, around });
+        const exposure = finder.expose(room, camera, {
+          width: finder.isSoftware ? Math.min(width, softwareWidth) : width,
+          samples: finder.isSoftware ? fineSamples.software : fineSamples.graphics,
+          around,
+        });
         while (!exposure.go(workMs)) await new Promise((next) => setTimeout(next));
         const canvas = document.createElement("canvas");
         exposure.show(canvas);
