@@ -8,7 +8,9 @@ const leastCorrection = 0.004;
 
 /** The two ways of a curve. */
 export interface Shape {
+  /** Code value, 0..1, of scene light, 1 at a perfect white. */
   readonly toCode: (light: number) => number;
+  /** The way back. */
   readonly toLight: (code: number) => number;
 }
 

@@ -53,8 +53,8 @@ export const publishedGreys: GreyLight = new Map(
  * curve is bent to them. Where they clearly contradict it, or no curve is named, the greys' known reflectances tell:
  * a published curve that explains them is taken ({@link recogniseCurve}); else one is learned.
  *
- * @param without - A patch to leave out, for honest errors.
- * @param greys - Light of the greys, by index: as published, or as another camera of known curve saw this very chart.
+ * @param options - `without`: a patch to leave out, for honest errors. `greys`: light of the greys, by index, as published or
+ *   as another camera of known curve saw this very chart.
  */
 export function findCameraCurve(
   shot: ChartShot,

@@ -1,7 +1,7 @@
 /**
  * A sound's envelope as the outline of a shape whose time runs down the page, mirrored about an upright axis.
  *
- * @param peaks - `perSecond` values a second from time `from`, 0..1.
+ * @param envelope - `peaks`, 0..1: `perSecond` values a second from time `from`.
  * @param y - Time to page units; one point per page unit at most, the largest peak within it, so that a click is not lost.
  * @param half - Half of the shape's width at a peak of 1; peaks are drawn by the power 0.6, so that quiet speech shows.
  * @returns A closed SVG path for [start, end), or "" where there is nothing.

@@ -41,6 +41,7 @@ export interface Drawing {
 
 /** How a drawing puts figures into words: the page's reader has a locale, the report has none. */
 export interface FigureWords {
+  /** A figure with so many digits after its mark. */
   number(value: number, digits?: number): string;
   /** A moment, "0:34". */
   moment(seconds: number): string;

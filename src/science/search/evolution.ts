@@ -25,12 +25,15 @@ export interface SearchProblem {
 export interface Evolution {
   /** The cheapest place so far, its own array. */
   readonly best: Float64Array;
+  /** What it costs. */
   bestCost(): number;
   /** Places tried so far. */
   tried(): number;
   /** How many places live now, and each of them from the cheapest on: a view that the next run writes over. */
   size(): number;
+  /** The place of that rank. */
   member(rank: number): Float64Array;
+  /** What it costs. */
   memberCost(rank: number): number;
   /** Tries about `count` more places, in whole generations, while the population shrinks evenly to `shrinkTo`. */
   run(count: number, shrinkTo?: number): void;

@@ -28,6 +28,7 @@ export interface CorrelationBank {
    * @param out - `size` values.
    */
   sum(seconds: readonly Float32Array[], out: Float32Array): void;
+  /** Gives its memory back; it answers no more. */
   free(): void;
 }
 

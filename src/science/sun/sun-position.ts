@@ -41,6 +41,7 @@ export const sunDirection = (sun: SunPosition, roomBearing: number): Vector3 =>
 
 /** Every minute of a day at a place: one look-up for all that ask about the same day. */
 export interface SunDay {
+  /** Where the sun stands, minutes after midnight by the place's clock. */
   readonly at: (minuteOfDay: number) => SunPosition;
   /** Clock times there; null where the sun does not rise or set that day. */
   readonly sunrise: string | null;
