@@ -119,7 +119,9 @@ export async function matchByScene(
   if (!match) return null;
   const k = levelA / levelB;
   const matrix = match.matrix.map((row) => row.map((v) => v * k)) as unknown as Matrix3;
-  const uncertainty = Math.hypot(match.after, Number.isFinite(match.spread) ? match.spread : match.after);
+  const { uncertainty } = match;
+  // The moments left out gave no match of their own: how unsure this one is cannot be said.
+  if (!Number.isFinite(uncertainty)) return null;
   return {
     by: "scene",
     model: `gains and a gentle 3×3 in linear light, by what both cameras see; ${curvesInWords(a, b)}`,

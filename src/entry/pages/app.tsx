@@ -1,4 +1,4 @@
-import { memo, type ReactNode, useCallback, useEffect, useMemo, useState } from "react";
+import { memo, type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from "react";
 import type { ChapterName } from "#documents/chapter-results";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import { Cards } from "./chapters/cards.tsx";
@@ -12,6 +12,7 @@ import { Room } from "./chapters/room.tsx";
 import { Story } from "./chapters/story.tsx";
 import { Voice } from "./chapters/voice.tsx";
 import { Watch } from "./chapters/watch.tsx";
+import { useCutPlays } from "./data/cut-player.ts";
 import { useSaid } from "./data/held-sitting.ts";
 import { keep, readKept } from "./data/kept.ts";
 import { useLiveCut } from "./data/live-cut.ts";
@@ -129,7 +130,7 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
   const isRendered = useMemo(() => holdsCut(cut, story.result), [cut, story.result]);
   const sound = dialogueOf(page);
   const [address, start] = [sound?.address, sound?.start ?? 0];
-  const played = useMemo(
+  const newest = useMemo(
     () =>
       playedOf(
         page.proxies,
@@ -140,6 +141,13 @@ const Chapters = memo(function Chapters({ page }: { readonly page: SittingPage }
       ),
     [page.proxies, address, start, story.result, cut, isRendered],
   );
+  // A cut that plays from the small copies plays on when its file is ready meanwhile.
+  const plays = useCutPlays();
+  const last = useRef(newest);
+  const played = plays && last.current?.kind === "proxies" && newest?.kind === "file" ? last.current : newest;
+  useEffect(() => {
+    last.current = played;
+  }, [played]);
   return (
     <>
       <Guard name="The sitting">

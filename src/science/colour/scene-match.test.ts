@@ -63,6 +63,34 @@ describe("matchScene, without a chart", () => {
     expect(match.spread).toBeLessThan(4);
   });
 
+  it("states an uncertainty that its true error keeps within, by scenes it was not set by", () => {
+    let within = 0;
+    for (const [seed, light] of (
+      [
+        [0.6, 0.8, 1.1],
+        [1, 0.6, 0.7],
+        [0.8, 1, 0.6],
+      ] as Triple[]
+    ).entries()) {
+      const other = sensorChart(2, "D65", light);
+      const pairs = [1, 2, 3].map((k) => ({
+        to: seen(one, [15, 14], 101 * k + seed),
+        from: seen(other, [13, 5], 211 * k + seed),
+      }));
+      const match = matchScene(pairs)!;
+      const error =
+        shared.reduce(
+          (sum, i) =>
+            sum + colourDifferenceCie2000(labOf(one[i]!), labOf(applyMatrix3(match.matrix, other[i]!))),
+          0,
+        ) / shared.length;
+      if (error <= match.uncertainty) within++;
+      expect(match.uncertainty).toBeGreaterThan(match.spread);
+      expect(match.uncertainty).toBeLessThan(4 * error);
+    }
+    expect(within).toBeGreaterThanOrEqual(2);
+  });
+
   it("is surer of five moments than of three", () => {
     expect(matchScene(moments)!.spread).toBeLessThan(2 * matchScene(moments.slice(0, 3))!.spread);
     expect(matchScene(moments.slice(0, 1))!.spread).toBe(Number.POSITIVE_INFINITY);

@@ -22,6 +22,8 @@ export interface SceneMatch {
   readonly shared: number;
   /** Spread of the match when moments are left out, CIEDE2000 on the colours that both see. */
   readonly spread: number;
+  /** Within this the match's mean error lies in about four cases of five, CIEDE2000 on the colours that both see. */
+  readonly uncertainty: number;
 }
 
 /** Colours farther apart than this, once matched, are not of one thing. CIE 1976 units. */
@@ -38,6 +40,11 @@ const gainsUntil = 4;
 /** Quantiles of the light that first guesses of the gains are read at. */
 const startParts = [0.3, 0.5, 0.7, 0.9];
 const mostColours = 160;
+/**
+ * What stays even where the moments agree: pairs are made by likeness, so that what is left between them is not what is
+ * wrong. By 29 seeded scenes of two measured sensors, each in other light; 23 lay within this and the spread together.
+ */
+const alwaysLeft = 9;
 /** With fewer unlike colours any gains would do. */
 const leastColours = 8;
 
@@ -82,12 +89,14 @@ export function matchScene(
     );
     return sum + apart ** 2;
   }, 0);
+  const spread = n > 1 ? Math.sqrt(((n - 1) / n) * squares) : Number.POSITIVE_INFINITY;
   return {
     matrix: whole.matrix,
     before: whole.before,
     after: whole.after,
     shared: whole.shared,
-    spread: n > 1 ? Math.sqrt(((n - 1) / n) * squares) : Number.POSITIVE_INFINITY,
+    spread,
+    uncertainty: Math.hypot(alwaysLeft, spread),
   };
 }
 
