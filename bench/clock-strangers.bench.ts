@@ -9,7 +9,11 @@ const pieces = Number(process.env.PIECES ?? 142);
 const clockStrangersBench: Bench = async function* () {
   const scores: number[] = [];
   let placed = 0;
-  for await (const { score, isPlaced } of strangerScores(await makePieces(pieces, 90_000), 0, 1)) {
+  for await (const { score, isPlaced } of strangerScores(
+    await makePieces(pieces, Number(process.env.SEED ?? 52_000)),
+    0,
+    1,
+  )) {
     scores.push(score);
     if (isPlaced) placed++;
   }

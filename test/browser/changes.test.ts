@@ -156,9 +156,8 @@ describe("a cut that was changed", () => {
         const video = box.querySelector<HTMLVideoElement>("video[data-on]")!;
         return { address: video.currentSrc, time: video.currentTime, paused: video.paused };
       });
-    await page
-      .getByRole("region", { name: "Story", exact: true })
-      .getByRole("button", { name: /^Play from/ })
+    await braid(page)
+      .getByRole("button", { name: /^Camera B, 0:00/ })
       .click();
     await expect.poll(async () => (await onScreen()).paused, { timeout: 10_000 }).toBe(false);
     const first = await onScreen();

@@ -23,14 +23,21 @@ function set(change: Partial<State>): void {
   for (const tell of listeners) tell();
 }
 
-/** The screen most in view at this moment, which the watchers may not have told yet; the first where none is. */
+/** How much of a screen is in view, 0..1; where nothing is, how far off it is, in pixels, below zero. Not laid out: never. */
+function inView({ element }: Deck): number {
+  const { top, bottom, height } = element.getBoundingClientRect();
+  if (height === 0) return Number.NEGATIVE_INFINITY;
+  const seen = Math.min(bottom, innerHeight) - Math.max(top, 0);
+  return seen > 0 ? seen / height : seen;
+}
+
+/** The screen most in view at this moment, which the watchers may not have told yet; the nearest where none is. */
 function mostInView(): Deck | null {
   let best: Deck | null = null;
-  let most = -1;
+  let most = Number.NEGATIVE_INFINITY;
   for (const screen of screens.keys()) {
-    const { top, bottom, height } = screen.element.getBoundingClientRect();
-    const share = height > 0 ? Math.max(0, Math.min(bottom, innerHeight) - Math.max(top, 0)) / height : 0;
-    if (share > most + 0.01) {
+    const share = inView(screen);
+    if (!best || share > most + 0.01) {
       best = screen;
       most = share;
     }
@@ -84,7 +91,10 @@ export const cutPlayer = {
   playFrom(time: number): void {
     cutPlayer.seek(time);
     const screen = mostInView();
-    if (screen) start(screen);
+    if (!screen) return;
+    // Whoever presses a picture to see it play is shown where it plays.
+    if (inView(screen) < 0.1) screen.element.scrollIntoView({ block: "nearest" });
+    start(screen);
   },
   pause(): void {
     leader?.pause();
