@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vites
 import { sitting as invented } from "../../src/entry/pages/fixture/sitting.ts";
 import { openBrowser } from "../helpers/browser.ts";
 import { lookOver } from "./look-over.ts";
-import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import { openPage, type ServedSitting, serveFinished, untilSettled } from "./open-sitting.ts";
 
 /*
  * What lies over the page and what it looks like before, while and after it went wrong: each is read by axe in both
@@ -76,6 +76,7 @@ async function contents(page: Page, width: number): Promise<void> {
 describe.each(sizes)("at %i by %i", (width, height) => {
   it("dialogs, editors and open creases break no rule that axe knows", async () => {
     const { page, complaints } = await openPage(await newContext([width, height]), sitting.address);
+    await untilSettled(page);
     await contents(page, width);
     await page.getByRole("button", { name: "Other sittings" }).click();
     await page.getByRole("form", { name: "A new sitting" }).waitFor();
