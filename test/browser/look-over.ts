@@ -1,7 +1,18 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { fileURLToPath } from "node:url";
 import type { AxeResults } from "axe-core";
 import type { Page } from "playwright-core";
+
+/** Where pictures of the screens are kept, to be looked at. */
+export const screenshots = fileURLToPath(new URL("../../.cache/screenshots/", import.meta.url));
+
+/** The windows that every screen is looked at in. */
+export const sizes = [
+  [1440, 900],
+  [1024, 768],
+  [390, 844],
+] as const;
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];

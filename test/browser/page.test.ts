@@ -1,18 +1,10 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { openBrowser } from "../helpers/browser.ts";
-import { lookOver } from "./look-over.ts";
+import { lookOver, screenshots, sizes } from "./look-over.ts";
 import { cuttableLine, openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
-
-const screenshots = fileURLToPath(new URL("../../.cache/screenshots/", import.meta.url));
-const sizes = [
-  [1440, 900],
-  [1024, 768],
-  [390, 844],
-] as const;
 
 let sitting: ServedSitting;
 let browser: Browser;

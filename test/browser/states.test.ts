@@ -1,24 +1,16 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { sitting as invented } from "../../src/entry/pages/fixture/sitting.ts";
 import { openBrowser } from "../helpers/browser.ts";
-import { lookOver } from "./look-over.ts";
+import { lookOver, screenshots, sizes } from "./look-over.ts";
 import { openPage, type ServedSitting, serveFinished, untilSettled } from "./open-sitting.ts";
 
 /*
  * What lies over the page and what it looks like before, while and after it went wrong: each is read by axe in both
  * themes at three sizes, and the focus goes in, stays in and comes back.
  */
-
-const screenshots = fileURLToPath(new URL("../../.cache/screenshots/", import.meta.url));
-const sizes = [
-  [1440, 900],
-  [1024, 768],
-  [390, 844],
-] as const;
 
 let sitting: ServedSitting;
 let browser: Browser;
