@@ -1,6 +1,6 @@
 import { CompactSound } from "#clock/compact-sound";
 import { listeningRateHz } from "#clock/constants";
-import type { Listened } from "#clock/fine";
+import type { Listened } from "#clock/listened";
 import { OnsetListener } from "#clock/onsets";
 import { comparePair } from "#clock/pair";
 import { loadFft } from "#science/signal/fft";

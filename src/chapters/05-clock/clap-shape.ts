@@ -1,7 +1,7 @@
 import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { listeningRateHz } from "./constants.ts";
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
 import { percentile } from "./windows.ts";
 

@@ -1,6 +1,6 @@
 import { type ClapHeard, hasTransient } from "./clap-shape.ts";
-import type { Listened } from "./fine.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
 
 /** A recording that has its place. */
 export interface Placed {

@@ -1,4 +1,4 @@
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import { percentile } from "./windows.ts";
 
 /** Frames over which a fall of level is taken: 48 ms. */

@@ -4,7 +4,7 @@ import type { Recording } from "#documents/recording";
 import type { ClapCheck } from "./claps.ts";
 import { leastFineScore, unusualPpm } from "./constants.ts";
 import type { PlacementNote } from "./fallback.ts";
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import type { Microphone } from "./microphone.ts";
 import { clockOf, nameOf, sentence, spoken, spokenDoubt, spokenPpm } from "./names.ts";
 import type { MicrophoneDistance } from "./picture.ts";

@@ -3,7 +3,7 @@ import type { Recording } from "#documents/recording";
 import type { FftMaker } from "#science/signal/fft";
 import { CompactSound, type SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz } from "./constants.ts";
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import type { Microphone } from "./microphone.ts";
 import { OnsetListener } from "./onsets.ts";
 

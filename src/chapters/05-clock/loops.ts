@@ -1,10 +1,11 @@
 import type { Finding } from "#documents/finding";
 import type { FftMaker } from "#science/signal/fft";
 import { plainScore } from "./constants.ts";
-import { type Listened, secondLook } from "./fine.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
 import { spoken } from "./names.ts";
 import type { AcceptedPair } from "./place.ts";
+import { secondLook } from "./second-look.ts";
 import type { PairMeasured, Solved } from "./solve.ts";
 
 /** A pair whose own line does not agree with the way round through the others. */

@@ -1,8 +1,10 @@
 import type { FftMaker } from "#science/signal/fft";
 import { coarsePlacements } from "./coarse.ts";
 import { leastFineScore } from "./constants.ts";
-import { type FineMatch, type FirstLook, firstLook, type Listened, secondLook } from "./fine.ts";
+import { type FirstLook, firstLook } from "./first-look.ts";
 import { referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
+import { type FineMatch, secondLook } from "./second-look.ts";
 
 /** What came of comparing two recordings. */
 export interface PairOutcome {

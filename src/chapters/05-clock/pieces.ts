@@ -2,9 +2,10 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
-import { type FineMatch, type Listened, type MeasuredWindow, secondLook } from "./fine.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
+import { type FineMatch, type MeasuredWindow, secondLook } from "./second-look.ts";
 import { correlateWindow } from "./windows.ts";
 
 /** A stretch of a recording that lies on a line of its own, because samples were lost or repeated. */

@@ -1,5 +1,5 @@
 import type { FftMaker } from "#science/signal/fft";
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
 import { piecesOf } from "./pieces.ts";
 import type { PairMeasured } from "./solve.ts";

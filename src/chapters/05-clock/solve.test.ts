@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { uniform } from "../../../test/helpers/simulated-room.ts";
-import type { MeasuredWindow } from "./fine.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import type { MeasuredWindow } from "./second-look.ts";
 import { solveClocks } from "./solve.ts";
 
 /** Windows of one recording against another, given both true lines, with noise and some far off. */

@@ -1,7 +1,7 @@
 import { inverse, Matrix } from "ml-matrix";
 import { headSwayPeriodSeconds, headSwaySeconds, uncertaintyFloorSeconds } from "./constants.ts";
-import type { MeasuredWindow } from "./fine.ts";
 import type { ClockLine } from "./line.ts";
+import type { MeasuredWindow } from "./second-look.ts";
 
 /** Plain crystals differ by about this much. Common practice. */
 const usualPpm = 60;

@@ -1,5 +1,5 @@
-import type { Listened } from "./fine.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
 import { framesPerSecond } from "./onsets.ts";
 import { percentile } from "./windows.ts";
 

@@ -3,7 +3,7 @@ import { type FftMaker, loadFft } from "#science/signal/fft";
 import * as room from "../../../test/helpers/simulated-room.ts";
 import { CompactSound } from "./compact-sound.ts";
 import { leastFineScore } from "./constants.ts";
-import type { Listened } from "./fine.ts";
+import type { Listened } from "./listened.ts";
 import { OnsetListener } from "./onsets.ts";
 import { comparePair } from "./pair.ts";
 

@@ -1,0 +1,141 @@
+import type { FftMaker } from "#science/signal/fft";
+import { hann } from "#science/signal/hann";
+import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
+import type { CoarsePlacement } from "./coarse.ts";
+import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
+import type { ClockLine } from "./line.ts";
+import type { Listened } from "./listened.ts";
+import { blockSamples, corrected, leastPeak, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
+import { loudness } from "./loudness.ts";
+import { type Sighting, voteForLine } from "./vote.ts";
+import { chooseWindows, correlateWindow } from "./windows.ts";
+
+/** Wider peaks, for a search that steps by whole samples. */
+const band = [150 / listeningRateHz, 4000 / listeningRateHz] as const;
+const windowSeconds = 1.024;
+const mostWindows = 150;
+/** The rises of level may come this much later than the direct sound where a room drowns it. */
+const coarseSeconds = 0.06;
+
+/** What the first look gives: a line to half a millisecond or so, and whether sums along it stand out by themselves. */
+export interface FirstLook {
+  readonly line: ClockLine;
+  readonly isPlain: boolean;
+  /** The sum along the best line over what chance would give. */
+  readonly score: number;
+}
+
+/**
+ * First look: wide search in short windows. The line along which the loud windows add up most; where the sum is
+ * not plain, the line that most of them vote for.
+ */
+export async function firstLook(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  placement: CoarsePlacement,
+  pause: () => Promise<void>,
+): Promise<FirstLook | null> {
+  const start = roughLine(placement);
+  const windows = chooseWindows(
+    reference.onsets,
+    other.onsets,
+    start.line,
+    other.seconds,
+    windowSeconds,
+    mostWindows,
+  );
+  if (windows.length === 0) return null;
+  const correlator = makePhaseCorrelator(makeFft, blockSamples, {
+    upsample: 1,
+    band,
+    window: hann(blockSamples),
+    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
+  });
+  const r = new Float32Array(blockSamples);
+  const loud = loudness(windows, reference, other);
+  const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
+  const range = Math.min(0.2, coarseSeconds + start.ratePpmSpread * 1e-6 * spread);
+  const reach = Math.min(blockSamples / 2 - 1, Math.round(range * listeningRateHz));
+  const sightings: Sighting[] = [];
+  const slices: Float32Array[] = [];
+  const noises: number[] = [];
+  for (const [i, window] of windows.entries()) {
+    await pause();
+    await correlateWindow(correlator, reference.sound, other.sound, start.line, window.at, windowSeconds);
+    correlator.correlation(r);
+    const noise = rootMeanSquare(r);
+    slices.push(middleOf(r, reach));
+    noises.push(noise);
+    if (noise === 0) continue;
+    for (const peak of tops(r, reach, leastPeak * noise))
+      sightings.push({
+        at: window.at,
+        lag: peak.lag / listeningRateHz,
+        weight: Math.min(mostPeakTrust, (peak.height / noise - leastPeak) ** 2) * loud[i]!,
+      });
+  }
+  const mostSlope = start.ratePpmSpread * 1e-6;
+  const moments = windows.map((w) => w.at);
+  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
+  const scan = (most: { slope: number; lag: number }, about?: { slope: number; lag: number }) =>
+    scanSlopes(slices, noises, moments, loud, most, about);
+  // Near the vote first, which costs next to nothing; everywhere only where that is not plain beyond doubt.
+  let sum: ScannedLine | null = null;
+  if (vote)
+    sum = scan(
+      {
+        slope: Math.min(mostSlope, 0.001 / Math.max(1, spread)) * listeningRateHz,
+        lag: 0.001 * listeningRateHz,
+      },
+      { slope: vote.slope * listeningRateHz, lag: vote.lagAtMiddle * listeningRateHz },
+    );
+  if (!sum || sum.score < 2 * plainScore) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
+  if (sum && sum.score >= plainScore)
+    return {
+      isPlain: true,
+      score: sum.score,
+      line: corrected(start.line, {
+        middle: sum.middle,
+        lagAtMiddle: sum.lag / listeningRateHz,
+        slope: sum.slope / listeningRateHz,
+      }),
+    };
+  return vote && vote.on > 0
+    ? { isPlain: false, score: sum?.score ?? 0, line: corrected(start.line, vote) }
+    : null;
+}
+
+/** The line through the coarse matches, and how far off its rate may be. */
+function roughLine(placement: CoarsePlacement): { line: ClockLine; ratePpmSpread: number } {
+  const { matches } = placement;
+  const weights = matches.map((m) => m.score ** 2);
+  const all = weights.reduce((a, b) => a + b, 0);
+  const meanAt = matches.reduce((sum, m, i) => sum + m.at * weights[i]!, 0) / all;
+  const meanOffset = matches.reduce((sum, m, i) => sum + m.offset * weights[i]!, 0) / all;
+  let spread = 0;
+  let lean = 0;
+  matches.forEach((m, i) => {
+    spread += weights[i]! * (m.at - meanAt) ** 2;
+    lean += weights[i]! * (m.at - meanAt) * (m.offset - meanOffset);
+  });
+  const deviation = Math.sqrt(spread / all);
+  // Each match is good to about 10 ms: beyond a lever of some minutes that is better than the limit itself.
+  const ratePpmSpread = Math.min(mostPpm, deviation > 0 ? 3e4 / deviation : mostPpm);
+  const slope = ratePpmSpread < mostPpm ? lean / spread : 0;
+  const ratePpm = Math.max(-mostPpm, Math.min(mostPpm, slope * 1e6));
+  return { line: { offset: meanOffset - ratePpm * 1e-6 * meanAt, ratePpm }, ratePpmSpread };
+}
+
+/** Every local top, either sign, of a circular correlation within `range` of lag 0 that is higher than `least`. */
+function tops(r: Float32Array, range: number, least: number): { lag: number; height: number }[] {
+  const peaks: { lag: number; height: number }[] = [];
+  const n = r.length;
+  for (let lag = -range; lag <= range; lag++) {
+    const v = Math.abs(r[(lag + n) % n]!);
+    if (v < least || v < Math.abs(r[(lag - 1 + n) % n]!) || v <= Math.abs(r[(lag + 1 + n) % n]!)) continue;
+    peaks.push({ lag, height: v });
+  }
+  return peaks;
+}

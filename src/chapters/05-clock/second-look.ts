@@ -1,0 +1,259 @@
+import type { FftMaker } from "#science/signal/fft";
+import { hann } from "#science/signal/hann";
+import { parabolaTop } from "#science/signal/peak";
+import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { listeningRateHz, mostPpm } from "./constants.ts";
+import { directSound, mostDetourSeconds, quietBeforeSeconds, type Stack } from "./direct-sound.ts";
+import type { FirstLook } from "./first-look.ts";
+import { type ClockLine, referenceTime } from "./line.ts";
+import type { Listened } from "./listened.ts";
+import { blockSamples, corrected, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
+import { loudness } from "./loudness.ts";
+import { voteForLine } from "./vote.ts";
+import { chooseWindows, correlateWindow } from "./windows.ts";
+
+const band = [150 / listeningRateHz, 7000 / listeningRateHz] as const;
+const windowSeconds = 2.048;
+const mostWindows = 400;
+const upsample = 8;
+/** Reach of the second look on either side of the line, seconds. */
+const sliceSeconds = 0.03;
+/** And of what is kept of every window, for the direct sound may come earlier than what stands on the line. */
+const keptSeconds = mostDetourSeconds + quietBeforeSeconds + 0.002;
+/** Reach for the line itself, where the first look was plain. */
+const plainSeconds = 0.0015;
+/** How far a window's own peak may lie from the direct sound: a head moves by some centimetres. */
+const headSeconds = 0.0006;
+
+/** One window's finding. */
+export interface MeasuredWindow {
+  /** Local seconds of the other recording. */
+  readonly at: number;
+  /** Reference time at which the reference heard what the other heard at `at`. */
+  readonly referenceAt: number;
+  /** Trust, 0 and up: the square of the peak's height over its noise, less where the reference is soft. */
+  readonly weight: number;
+  /** How loud the reference is there against its loud windows, 0 to 1. */
+  readonly loud: number;
+  /** Whether the peak belongs to the line (the sitter's direct sound). */
+  readonly used: boolean;
+}
+
+/** Two recordings compared along one placement. */
+export interface FineMatch {
+  readonly line: ClockLine;
+  /** Height of the correlations summed along the line over their noise, mean of both looks; see `leastFineScore`. */
+  readonly score: number;
+  /** Share of the trusted windows whose highest peak is on the line. */
+  readonly agreement: number;
+  /**
+   * All that both heard was soft in the reference: most likely another talker than the one nearest to it, whose
+   * sound took another way.
+   */
+  readonly isSoft: boolean;
+  /** The other microphone hears the waveform upside down. */
+  readonly isInverted: boolean;
+  readonly windows: readonly MeasuredWindow[];
+  /** What the choice of the direct sound among all peaks leaves open, one standard deviation, seconds. */
+  readonly doubtSeconds: number;
+}
+
+/** Second look: along the line, finely; the direct sound of the talker who is loudest in the reference. */
+export async function secondLook(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  { line: along, isPlain, score: firstScore }: FirstLook,
+  pause: () => Promise<void>,
+): Promise<FineMatch | null> {
+  const windows = chooseWindows(
+    reference.onsets,
+    other.onsets,
+    along,
+    other.seconds,
+    windowSeconds,
+    mostWindows,
+  );
+  if (windows.length === 0) return null;
+  const correlator = makePhaseCorrelator(makeFft, blockSamples, {
+    upsample,
+    band,
+    window: hann(blockSamples),
+    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
+  });
+  const r = new Float32Array(blockSamples * upsample);
+  const fineRate = listeningRateHz * upsample;
+  const reach = Math.round(keptSeconds * fineRate);
+  const slices: Float32Array[] = [];
+  const noises: number[] = [];
+  const counts: Float32Array[] = [];
+  for (const window of windows) {
+    await pause();
+    await correlateWindow(correlator, reference.sound, other.sound, along, window.at, windowSeconds);
+    correlator.correlation(r);
+    const counted = new Float32Array(blockSamples / 2);
+    correlator.addCounts(counted, 1);
+    counts.push(counted);
+    slices.push(middleOf(r, reach));
+    noises.push(rootMeanSquare(r));
+  }
+  const loud = loudness(windows, reference, other);
+  const highestOf = slices.map((slice, i) => {
+    const within = Math.round((isPlain ? plainSeconds : sliceSeconds) * fineRate);
+    const [peak] = highestIn(slice, reach - within, reach + within + 1, true);
+    return { ...peak!, trust: trust(Math.abs(peak!.height), noises[i]!) * loud[i]! };
+  });
+  const spread = Math.max(1, (windows.at(-1)!.at - windows[0]!.at) / 2);
+  const vote = voteForLine(
+    highestOf.map((top, i) => ({
+      at: windows[i]!.at,
+      lag: (top.index - reach) / fineRate,
+      weight: top.trust,
+    })),
+    Math.min(mostPpm, (isPlain ? 500 : 4000) / spread) * 1e-6,
+    0.0002,
+    isPlain ? plainSeconds : sliceSeconds,
+  );
+  if (!vote || vote.on === 0) return null;
+  // The windows that vote for the line, laid over each other along it: what is theirs adds up.
+  const onLine = (i: number) =>
+    (vote.lagAtMiddle + vote.slope * (windows[i]!.at - vote.middle)) * fineRate + reach;
+  const own = (i: number) => Math.abs(highestOf[i]!.index - onLine(i)) < 0.0004 * fineRate;
+  const stackReach = Math.round((mostDetourSeconds + quietBeforeSeconds) * fineRate);
+  const headReach = Math.round(headSeconds * fineRate);
+  const stackOf = (weight: (i: number) => number): Stack => ({
+    sum: stacked(slices, onLine, stackReach, weight),
+    noise: noiseOfSum(noises, weight),
+  });
+  const heard = slices.map((slice, i) => trust(largestSize(slice), noises[i]!));
+  const ownTrust = (i: number) => (own(i) ? highestOf[i]!.trust : 0);
+  const ownStack = stackOf(ownTrust);
+  const everything = stackOf((i) => loud[i]!);
+  const [main] = highestIn(ownStack.sum, stackReach - headReach, stackReach + headReach + 1, true);
+  const sign = main!.height < 0 ? -1 : 1;
+  const stacks = {
+    own: ownStack,
+    loud: stackOf((i) => (loud[i]! >= 0.5 ? heard[i]! : 0)),
+    soft: stackOf((i) => (loud[i]! < 0.35 ? heard[i]! : 0)),
+  };
+  const direct = directSound(
+    stacks,
+    main!.index,
+    sign,
+    fineRate,
+    reference.isNear ? 1 : other.isNear ? -1 : 0,
+    kernelOf(counts, ownTrust, stackReach),
+  );
+  const shift = direct.index - stackReach;
+  const measured = slices.map((slice, i): MeasuredWindow => {
+    const expected = onLine(i) + shift;
+    const half = headSeconds * fineRate;
+    const [peak] = highestIn(slice, Math.ceil(expected - half), Math.floor(expected + half) + 1, false, sign);
+    const at = windows[i]!.at;
+    if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, loud: loud[i]!, used: false };
+    const lag = (peak.index - reach) / fineRate;
+    const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
+    return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
+  });
+  const top = maximumNear(everything.sum, stackReach, 0.001 * fineRate);
+  const secondScore = everything.noise > 0 ? top / everything.noise : 0;
+  const directLine = corrected(along, { ...vote, lagAtMiddle: vote.lagAtMiddle + shift / fineRate });
+  return {
+    line: directLine,
+    score: (firstScore + secondScore) / 2,
+    agreement: vote.all > 0 ? Math.min(1, vote.on / vote.all) : 0,
+    isSoft: direct.isOther || loud.every((l) => l < 0.5),
+    isInverted: sign < 0,
+    windows: measured,
+    doubtSeconds: direct.doubt / fineRate,
+  };
+
+  /** What one peak of height 1 looks like where these windows are laid over each other. */
+  function kernelOf(
+    parts: readonly Float32Array[],
+    weight: (i: number) => number,
+    half: number,
+  ): Float32Array {
+    const sum = new Float32Array(blockSamples / 2);
+    parts.forEach((part, i) => {
+      const w = weight(i);
+      if (w > 0) for (let k = 0; k < sum.length; k++) sum[k]! += w * part[k]!;
+    });
+    correlator.kernel(sum, r);
+    const top = r[0]! || 1;
+    return middleOf(r, half).map((v) => v / top);
+  }
+}
+
+function trust(height: number, noise: number): number {
+  return noise > 0 ? Math.min(mostPeakTrust, Math.max(0, height / noise - 3) ** 2) : 0;
+}
+
+/** What a weighted mean of windows that have nothing in common comes to: each one's noise, added as chance adds. */
+function noiseOfSum(noises: readonly number[], weight: (i: number) => number): number {
+  let squares = 0;
+  let weights = 0;
+  noises.forEach((noise, i) => {
+    squares += (weight(i) * noise) ** 2;
+    weights += weight(i);
+  });
+  return weights > 0 ? Math.sqrt(squares) / weights : 0;
+}
+
+interface Peak {
+  readonly index: number;
+  readonly height: number;
+}
+
+/** The highest local top in [from, end), with its place between the samples; of either sign, or of one. */
+function highestIn(x: Float32Array, from: number, end: number, eitherSign: boolean, sign = 1): Peak[] {
+  let best = -1;
+  let most = Number.NEGATIVE_INFINITY;
+  const first = Math.max(1, from);
+  const last = Math.min(x.length - 1, end);
+  for (let i = first; i < last; i++) {
+    const v = eitherSign ? Math.abs(x[i]!) : x[i]! * sign;
+    if (v > most) [most, best] = [v, i];
+  }
+  if (best < 0) return [];
+  const top = parabolaTop(x[best - 1]!, x[best]!, x[best + 1]!);
+  return [{ index: best + Math.max(-0.5, Math.min(0.5, top)), height: x[best]! }];
+}
+
+function stacked(
+  slices: readonly Float32Array[],
+  centre: (i: number) => number,
+  reach: number,
+  weight: (i: number) => number,
+): Float32Array {
+  const sum = new Float32Array(2 * reach + 1);
+  let all = 0;
+  slices.forEach((slice, s) => {
+    const w = weight(s);
+    if (w <= 0) return;
+    all += w;
+    const at = centre(s) - reach;
+    const whole = Math.floor(at);
+    const part = at - whole;
+    for (let i = 0; i < sum.length; i++) {
+      const a = slice[whole + i] ?? 0;
+      const b = slice[whole + i + 1] ?? 0;
+      sum[i]! += w * (a + part * (b - a));
+    }
+  });
+  if (all > 0) for (let i = 0; i < sum.length; i++) sum[i]! /= all;
+  return sum;
+}
+
+function largestSize(x: Float32Array): number {
+  let most = 0;
+  for (let i = 0; i < x.length; i++) most = Math.max(most, Math.abs(x[i]!));
+  return most;
+}
+
+function maximumNear(stack: Float32Array, centre: number, reach: number): number {
+  let most = 0;
+  for (let i = Math.max(0, Math.floor(centre - reach)); i <= Math.min(stack.length - 1, centre + reach); i++)
+    most = Math.max(most, Math.abs(stack[i]!));
+  return most;
+}
