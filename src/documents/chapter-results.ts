@@ -49,13 +49,15 @@ export const clockResultSchema = z.object({
       uncertainty: z.number().nullable(),
       pieces: z.array(piece).optional(),
       durationSeconds: z.number(),
-      /** Distance from the sitter's mouth to the microphone that it is placed by, and whether a person said so. */
-      microphone: z.object({ metres: z.number(), said: z.boolean() }).optional(),
+      /** Distance from the sitter's mouth to the microphone that it is placed by, and whether a person, or the plan, says so. */
+      microphone: z
+        .object({ metres: z.number(), said: z.boolean(), planned: z.boolean().optional() })
+        .optional(),
       /** How `pictureOffset` came from `offset`. */
       picture: z
         .object({
-          /** `said` and `usual`: by the microphone's distance; `slate`: by a clap that the picture shows; `label`: as it is. */
-          by: z.enum(["said", "usual", "slate", "label"]),
+          /** `said`, `plan` and `usual`: by the microphone's distance; `slate`: by a clap that the picture shows; `label`: as it is. */
+          by: z.enum(["said", "plan", "usual", "slate", "label"]),
           /** Distance from the sitter's mouth to the microphone. */
           metres: z.number().nullable(),
           /** Local times of a clap that was heard and of the frame that shows it, and how late that is, to half a frame. */

@@ -106,7 +106,7 @@ export async function placeBesideSound(
       continue;
     }
     const isByLabel = row.placedBy === "timecode" || row.placedBy === "deviceClock";
-    const { metres, isSaid } = distances[i]!;
+    const { metres, by } = distances[i]!;
     const slate = isByLabel ? null : await pictureBySlate(recording, claps, metres, context.media);
     if (slate) seen.set(row.hash, slate);
     const byDistance = isByLabel
@@ -117,7 +117,7 @@ export async function placeBesideSound(
       ...more,
       pictureOffset: slate?.moves ? row.offset + way(i) - slate.late : byDistance,
       picture: {
-        by: isByLabel ? "label" : slate?.moves ? "slate" : isSaid ? "said" : "usual",
+        by: isByLabel ? "label" : slate?.moves ? "slate" : by,
         metres: isByLabel ? null : metres,
         ...(slate && {
           slate: {

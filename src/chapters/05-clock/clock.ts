@@ -16,7 +16,7 @@ import { closeLoops, unclosedFindings } from "./loops.ts";
 import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
 import { channelsOf, type Microphone } from "./microphone.ts";
 import { nameOf } from "./names.ts";
-import { microphoneDistance, pictureOffset } from "./picture.ts";
+import { microphoneDistance, type PlannedDistances, pictureOffset, plannedDistances } from "./picture.ts";
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type PairMeasured, type Solved, solveClocks } from "./solve.ts";
@@ -29,6 +29,8 @@ export interface ClockInputs {
   readonly master: string | null;
   /** Metres from the sitter's mouth to each device's microphone, where a person said so. */
   readonly microphoneDistances?: Readonly<Record<string, number>>;
+  /** The same from the plan of the room, where there is one. */
+  readonly planned?: PlannedDistances;
 }
 
 /** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
@@ -36,7 +38,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
   version: 5,
   question: "Are all the recordings on one time?",
-  after: [],
+  after: ["room"],
 
   inputs(view: SittingView) {
     if (!view.recordings.some((r) => r.probe.sound))
@@ -52,10 +54,14 @@ export const clock: Chapter<"clock", ClockInputs> = {
       ...(view.sitting.decisions.microphoneDistances && {
         microphoneDistances: view.sitting.decisions.microphoneDistances,
       }),
+      ...(view.results.room && { planned: plannedDistances(view.results.room) }),
     };
   },
 
-  async measure({ recordings, master: decided, microphoneDistances = {} }, context): Promise<ClockResult> {
+  async measure(
+    { recordings, master: decided, microphoneDistances = {}, planned },
+    context,
+  ): Promise<ClockResult> {
     const makeFft = await loadFft();
     const pause = pauser(context);
     const { heard, microphones, timecodes } = await listenToAll(recordings, decided, context);
@@ -113,7 +119,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
       lines,
     );
     const distances = recordings.map((r, i) =>
-      microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances),
+      microphoneDistance(r, microphones[i]?.role ?? null, microphoneDistances, planned ?? null),
     );
     // The pairs by which a recording hangs on the master: it is no surer than the least sure of them.
     const way = (i: number): number[] => {
@@ -149,7 +155,13 @@ export const clock: Chapter<"clock", ClockInputs> = {
             solved,
           ),
         durationSeconds: seconds[i]!,
-        ...(microphones[i] && { microphone: { metres: distances[i]!.metres, said: distances[i]!.isSaid } }),
+        ...(microphones[i] && {
+          microphone: {
+            metres: distances[i]!.metres,
+            said: distances[i]!.by === "said",
+            ...(distances[i]!.by === "plan" && { planned: true }),
+          },
+        }),
         ...(own.length > 1 && {
           pieces: own.map((index) => {
             const { line } = lines[unknowns[index]!.other]!;

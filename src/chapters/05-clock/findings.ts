@@ -238,7 +238,7 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       "Nothing to do here; Voice turns a microphone over where it is mixed.",
       { where: rows[pair.other]!.path },
     );
-  const byDistance = (by: "usual" | "said") =>
+  const byDistance = (by: "usual" | "plan" | "said") =>
     rows.flatMap((row, i) => (i === master || row.picture?.by !== by ? [] : [i]));
   const ways = (indices: readonly number[]) =>
     indices
@@ -253,6 +253,13 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       "note",
       `The sound's way is taken off the picture by usual distances of microphones: ${ways(byDistance("usual"))}.`,
       "Nothing to do: a metre is 3 ms, less than a tenth of a picture.",
+    );
+  if (byDistance("plan").length > 0)
+    add(
+      "picture-distance-planned",
+      "note",
+      `The sound's way is taken off the picture by the distances in the plan of the room: ${ways(byDistance("plan"))}.`,
+      "Nothing to do, if the cameras stood where the plan has them.",
     );
   if (byDistance("said").length > 0)
     add(

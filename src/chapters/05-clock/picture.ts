@@ -1,28 +1,61 @@
 import type { ChannelRole, Recording } from "#documents/recording";
+import type { RoomResult } from "#documents/room-result";
 import { speedOfSound, usualDistanceMetres } from "./constants.ts";
 
-/** How far a microphone is from the sitter's mouth, and who says so. */
+/** How far a microphone is from the sitter's mouth, and who says so: a person, the plan of the room, or custom. */
 export interface MicrophoneDistance {
   readonly metres: number;
-  readonly isSaid: boolean;
+  readonly by: "said" | "plan" | "usual";
+}
+
+/** What the plan of the room says of ways from the sitter's mouth, metres. */
+export interface PlannedDistances {
+  /** By camera: to its lens, where its own microphone is. */
+  readonly cameras: Readonly<Record<string, number>>;
+  readonly lav?: number;
+  readonly boom?: number;
+}
+
+/** The plan's ways to centimetres: a hair's breadth of a camera moved in the plan changes nothing in the sound. */
+export function plannedDistances({ cameras, sound }: RoomResult): PlannedDistances {
+  const centimetres = (metres: number) => Number(metres.toFixed(2));
+  const of = (role: "lav" | "boom") => {
+    const planned = sound.microphones.find((m) => m.role === role);
+    return planned ? { [role]: centimetres(planned.metres) } : {};
+  };
+  return {
+    cameras: Object.fromEntries(cameras.map(({ id, sitterMetres }) => [id, centimetres(sitterMetres)])),
+    ...of("lav"),
+    ...of("boom"),
+  };
 }
 
 /**
  * Distance from the sitter's mouth to the microphone that a recording is placed by, metres: what a person said of
- * the device, else what is usual for the role (a custom, not a measurement).
+ * the device, else what the plan of the room has, else what is usual for the role (a custom, not a measurement).
  *
  * @param said - By device.
+ * @param planned - Null where there is no plan.
  */
 export function microphoneDistance(
   recording: Recording,
   role: ChannelRole | null,
   said: Readonly<Record<string, number>>,
+  planned: PlannedDistances | null,
 ): MicrophoneDistance {
   const metres = said[recording.device];
-  if (metres !== undefined) return { metres, isSaid: true };
+  if (metres !== undefined) return { metres, by: "said" };
   const known = role === "lav" || role === "boom" || role === "scratch" || role === "interviewer";
   const usual = known ? role : recording.kind === "camera" ? "scratch" : "lav";
-  return { metres: usualDistanceMetres[usual], isSaid: false };
+  const inPlan =
+    usual === "lav" || usual === "boom"
+      ? planned?.[usual]
+      : usual === "scratch"
+        ? planned?.cameras[recording.device]
+        : undefined;
+  return inPlan === undefined
+    ? { metres: usualDistanceMetres[usual], by: "usual" }
+    : { metres: inPlan, by: "plan" };
 }
 
 /**

@@ -32,7 +32,7 @@ export function MicrophoneDistances({
         const measured = clock.recordings.find((r) => r.device === device && r.microphone)!.microphone!;
         const metres = own ?? measured.metres;
         const isSaid = own !== undefined;
-        // Taken back, and not measured again yet: what is usual is not known until then.
+        // Taken back, and not measured again yet: what the plan has, or what is usual, is not known until then.
         const isWaiting = !isSaid && measured.said;
         return (
           <div key={device}>
@@ -56,16 +56,16 @@ export function MicrophoneDistances({
             />
             <p className="caption">
               {isWaiting
-                ? "Being measured with what is usual."
-                : `The sound’s way takes ${smallTime(metres / speedOfSound)}; ${isSaid ? "set by hand" : "what is usual"}.`}{" "}
+                ? "Being measured without it."
+                : `The sound’s way takes ${smallTime(metres / speedOfSound)}; ${isSaid ? "set by hand" : measured.planned ? "from the plan of the room" : "what is usual"}.`}{" "}
               {isSaid && (
                 <button
                   type="button"
                   className="link"
-                  aria-label={`${deviceName(device)}: what is usual again`}
+                  aria-label={`${deviceName(device)}: not by hand`}
                   onClick={() => say({ kind: "microphoneDistance", device, metres: null })}
                 >
-                  what is usual again
+                  not by hand
                 </button>
               )}
             </p>
