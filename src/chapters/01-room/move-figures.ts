@@ -171,9 +171,10 @@ function keyframesOf(
   let poses = posesOf(soughtSamples);
   const seek = said.head === "eased" ? fewestSmoothKeyframes : fewestKeyframes;
   let keys = seek(poses, stillPixels);
-  if (keys.length > fineFrom) poses = posesOf(fineSamples);
+  const isFine = keys.length > fineFrom;
+  if (isFine) poses = posesOf(fineSamples);
   for (const tolerance of [stillPixels, 0.94, 0.9, 0.75, 0.5]) {
-    keys = seek(poses, tolerance);
+    if (isFine || tolerance < stillPixels) keys = seek(poses, tolerance);
     const worst = Math.max(
       ...told.map(({ pose }) => {
         const typed = typedPose(said.head, keys, pose.t);

@@ -1,7 +1,7 @@
 import type { Plan } from "#documents/plan";
 import type { SunFigures } from "#documents/room-light-result";
 import { signedArea } from "#science/geometry/polygon";
-import type { Vector3 } from "#science/geometry/vector3";
+import { dot, type Vector3 } from "#science/geometry/vector3";
 import { clockOfMinutes, isZoneKnown } from "#science/sun/local-time";
 import { clipToSide, patchOnLevel, patchOnWall } from "#science/sun/sun-patch";
 import { type SunPosition, sunDirection } from "#science/sun/sun-position";
@@ -147,41 +147,35 @@ export function sunFigures(plan: Plan, scene: Scene): SunFigures {
   const day = dayOf(plan)!;
   const { from, to } = hoursOf(plan)!;
   const watched = watchedOf(scene);
-  const open = new Map<string, Reach & { last: number }>();
   const reaches: Reach[] = [];
-  const close = (key: string): void => {
-    const { last, ...reach } = open.get(key)!;
-    reaches.push({ ...reach, to: clockOfMinutes(last + 1) });
-    open.delete(key);
+  /** What reaches each watched place now: through which opening, and since when. */
+  const open: ({ through: SceneOpening; from: number } | null)[] = watched.map(() => null);
+  const turn = (index: number, through: SceneOpening | null, minute: number): void => {
+    const known = open[index];
+    if (known?.through === (through ?? undefined)) return;
+    const { on, id } = watched[index]!;
+    if (known)
+      reaches.push({
+        on,
+        id,
+        through: known.through.said.id,
+        from: clockOfMinutes(known.from),
+        to: clockOfMinutes(minute),
+      });
+    open[index] = through && { through, from: minute };
   };
   const hasOpenings = scene.walls.some((wall) => wall.openings.some((o) => o.passes > 0));
   for (let minute = from; hasOpenings && minute < to; minute++) {
     const sun = day.at(minute);
     const toSun = sun.altitude > 0 ? sunDirection(sun, plan.room.bearing) : null;
     const any = toSun !== null && comesIn(scene, toSun);
-    for (const [index, { on, id, at, facing }] of watched.entries()) {
-      const faces =
-        !facing ||
-        (toSun && facing[0] * toSun[0] + facing[1] * toSun[1] + facing[2] * toSun[2] > lensSeesFrom);
-      const through = any && faces ? sunThrough(scene, at, toSun) : null;
-      const prefix = `${index} `;
-      const key = through ? prefix + through.said.id : "";
-      for (const other of [...open.keys()]) if (other.startsWith(prefix) && other !== key) close(other);
-      if (!through) continue;
-      const known = open.get(key);
-      if (known) known.last = minute;
-      else
-        open.set(key, {
-          on,
-          id,
-          through: through.said.id,
-          from: clockOfMinutes(minute),
-          to: "",
-          last: minute,
-        });
+    for (let index = 0; index < watched.length; index++) {
+      const { at, facing } = watched[index]!;
+      const faces = any && (!facing || dot(facing, toSun) > lensSeesFrom);
+      turn(index, faces ? sunThrough(scene, at, toSun) : null, minute);
     }
   }
-  for (const key of [...open.keys()]) close(key);
+  for (let index = 0; index < watched.length; index++) turn(index, null, to);
   const hours: SunFigures["hours"] = [];
   const patches: SunFigures["patches"] = [];
   for (let minute = Math.ceil(from / 60) * 60; minute <= to; minute += 60) {

@@ -35,9 +35,14 @@ export function boxCorners(box: StandingBox): Vector3[] {
  * @returns Distance along the ray to where it enters (0 from within), or Infinity.
  */
 export function rayToBox(box: StandingBox, from: Vector3, way: Vector3): number {
+  const x = from[0] - box.at[0];
+  const y = from[1] - box.at[1];
+  // Most rays pass by the box's corners too: seen from above, by the circle through them.
+  const across = x * way[1] - y * way[0];
+  const around = (box.size[0] * box.size[0] + box.size[1] * box.size[1]) / 4;
+  if (across * across > around * (way[0] * way[0] + way[1] * way[1])) return Number.POSITIVE_INFINITY;
   const turn = radiansOf(box.heading);
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
-  const [x, y] = [from[0] - box.at[0], from[1] - box.at[1]];
   let enters = 0;
   let leaves = Number.POSITIVE_INFINITY;
   const slab = (at: number, go: number, low: number, high: number): void => {

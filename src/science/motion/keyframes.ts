@@ -15,6 +15,8 @@ export interface HeldPose extends HeadPose {
 
 /** Keyframes may lie off the exact curve by these shares of the tolerance: a chord that crosses a bow halves its error. */
 const offsets = [-0.9, -0.45, 0, 0.45, 0.9];
+/** A quick look may be a little too generous: the stretch itself is measured after it. */
+const slack = 1.001;
 
 /**
  * The fewest keyframes between which a head may turn at a steady speed so that the held point never wanders farther than a tolerance.
@@ -52,7 +54,12 @@ export function fewestKeyframes(poses: readonly HeldPose[], tolerance: number): 
       if (count[here]! >= 1 << 29) continue;
       const panHere = level(i, k);
       let failed = 0;
-      for (let j = i + 1; j < n && failed < mostFailed; j++) {
+      // Speeds of pan that keep every sample so far within the tolerance: once there are none, no longer stretch has any.
+      let [slowest, fastest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+      for (let j = i + 1; j < n && failed < mostFailed && slowest <= fastest; j++) {
+        const end = poses[j]!;
+        const seconds = end.t - poses[i]!.t;
+        const either = (tolerance * slack) / Math.max(1e-9, end.pixelsPerPan);
         let any = false;
         for (let q = 0; q < m; q++) {
           const there = j * m + q;
@@ -60,8 +67,15 @@ export function fewestKeyframes(poses: readonly HeldPose[], tolerance: number): 
             any = true;
             continue;
           }
-          const error = stretchError(poses, tolerance, i, j, panHere, level(j, q));
-          if (error > tolerance) continue;
+          const speed = (level(j, q) - panHere) / seconds;
+          if (speed < slowest || speed > fastest) continue;
+          // Where as few are known already, only less error is worth measuring.
+          const isKnown = count[here]! + 1 === count[there]!;
+          const most = isKnown ? Math.min(tolerance, worst[there]!) : tolerance;
+          any ||= isKnown;
+          if (worst[here]! > most) continue;
+          const error = stretchError(poses, most, i, j, panHere, level(j, q));
+          if (error > most) continue;
           any = true;
           const total = Math.max(worst[here]!, error);
           if (count[here]! + 1 < count[there]! || total < worst[there]!) {
@@ -71,6 +85,8 @@ export function fewestKeyframes(poses: readonly HeldPose[], tolerance: number): 
           }
         }
         failed = any ? 0 : failed + 1;
+        slowest = Math.max(slowest, (end.pan - either - panHere) / seconds);
+        fastest = Math.min(fastest, (end.pan + either - panHere) / seconds);
       }
     }
   }
@@ -108,18 +124,19 @@ function stretchError(
   const from = poses[i]!;
   const to = poses[j]!;
   let worst = 0;
+  const enough = tolerance * tolerance;
   for (let s = i; s <= j; s++) {
     const pose = poses[s]!;
     const u = (pose.t - from.t) / (to.t - from.t);
     const x = (panFrom + (panTo - panFrom) * u - pose.pan) * pose.pixelsPerPan;
     const y = (from.tilt + (to.tilt - from.tilt) * u - pose.tilt) * pose.pixelsPerTilt;
-    const error = Math.sqrt(x * x + y * y);
+    const error = x * x + y * y;
     if (error > worst) {
       worst = error;
-      if (worst > tolerance) return worst;
+      if (worst > enough) break;
     }
   }
-  return worst;
+  return Math.sqrt(worst);
 }
 
 /** Where a head that turns at a steady speed between keyframes points at a moment; held before the first and after the last. */
