@@ -31,6 +31,19 @@ describe("gemel room on a bare plan file", () => {
     expect(result.cameras.map((c) => c.id)).toEqual(["A", "B"]);
     expect(JSON.parse(json.out)).toHaveProperty("verdict", said.out.split("\n")[0]);
   });
+  it("tells lengths in feet and inches where asked, whatever units the plan was drawn in", async () => {
+    const folder = await withLoft();
+    const [metres, feet, wrong] = await Promise.all(
+      [[], ["--units", "feet"], ["--units", "yards"]].map((more) =>
+        runGemel(["room", "loft.json", ...more], folder),
+      ),
+    );
+    expect(metres!.out).toMatch(/\d (cm|m)\b/);
+    expect(feet!.out).toMatch(/\d"/);
+    expect(feet!.out).not.toMatch(/\d (cm|m)\b/);
+    expect(wrong).toMatchObject({ code: 2, out: "" });
+    expect(wrong!.err).toContain("--units yards is neither metric nor feet");
+  });
   it("draws the plan and writes the move's table, whole files both", async () => {
     const folder = await withLoft();
     const ran = await runGemel(

@@ -4,14 +4,16 @@ import { kitToBeginFrom, measureKit } from "#jobs/measure-kit";
 import { readPlan } from "#jobs/measure-room";
 import { type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
+import { inUnits, unitsOption } from "./units-option.ts";
 import { tellResult } from "./with-executor.ts";
 
 const spec: CommandSpec = {
   name: "kit",
-  usage: "gemel kit FILE [--keep] [--json], or gemel kit --own, or gemel kit --generic",
+  usage: "gemel kit FILE [--keep] [--units metric|feet] [--json], or gemel kit --own, or gemel kit --generic",
   help: "says how long cards and batteries last the day, what the circuits carry and what to pack",
   example: "gemel kit loft.json --keep\nadds up the plan's kit, and keeps it as your own for later sittings",
   options: {
+    ...unitsOption,
     keep: { takes: "flag", help: "keep the plan's kit as your own, in place of what was kept before" },
     own: { takes: "flag", help: "print your own kit" },
     generic: { takes: "flag", help: "print kit by size and figure to begin from" },
@@ -51,7 +53,7 @@ export const kit: Command = {
     }
     if (file === undefined || more !== undefined)
       throw usageError(spec, "gemel kit takes one plan file, or the folder of one sitting.");
-    const plan = await readPlan(file);
+    const plan = inUnits(spec, call, await readPlan(file));
     const { result, verdict } = measureKit(plan);
     if (call.has("keep")) {
       await saveKit(plan.kit);

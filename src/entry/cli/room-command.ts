@@ -12,12 +12,13 @@ import { proposalsText, withProposals, writePlan } from "#jobs/propose-room";
 import { type Call, type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import { openProgress } from "./terminal.ts";
+import { inUnits, unitsOption } from "./units-option.ts";
 import { tellResult } from "./with-executor.ts";
 
 const spec: CommandSpec = {
   name: "room",
   usage:
-    "gemel room FILE [--propose] [--drawing OUT.svg] [--frames DIR] [--move-csv OUT.csv] [--json], or gemel room --example",
+    "gemel room FILE [--propose] [--drawing OUT.svg] [--frames DIR] [--move-csv OUT.csv] [--units metric|feet] [--json], or gemel room --example",
   help: "says what each lens will see from a plan of the room, and proposes where to put things",
   example:
     "gemel room --example > loft.json\ngemel room loft.json --propose --best better.json\nprints a plan to begin from; says what its cameras see, and looks for better stagings",
@@ -36,6 +37,7 @@ const spec: CommandSpec = {
       word: "OUT.csv",
       help: "the slider's keyframes, to type into any motion head",
     },
+    ...unitsOption,
     example: { takes: "flag", help: "print a whole plan: the tide-mill loft" },
   },
 };
@@ -54,7 +56,7 @@ export const room: Command = {
     if (!call.has("propose") && (call.has("best") || call.has("seed")))
       throw usageError(spec, `--${call.has("best") ? "best" : "seed"} goes with --propose.`);
     const seed = readSeed(call);
-    const { plan, result, verdict } = measureRoom(await readPlan(file));
+    const { plan, result, verdict } = measureRoom(inUnits(spec, call, await readPlan(file)));
     const drawing = call.one("drawing");
     if (drawing !== undefined) await writeDrawing(plan, result, drawing);
     const frames = call.one("frames");

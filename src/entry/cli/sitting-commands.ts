@@ -1,7 +1,7 @@
 import { basename, resolve } from "node:path";
-import type { ChapterName, ChapterResults } from "#documents/chapter-results";
+import type { ChapterName } from "#documents/chapter-results";
 import { ExplainedError } from "#errors/explained-error";
-import { failureText, findingsOf, openLiveSitting, verdictOf } from "#jobs/live-sitting";
+import { failureText, openLiveSitting, verdictOf } from "#jobs/live-sitting";
 import { type DeviceFiles, sittingFromFiles } from "#jobs/run-files";
 import type { RunEvent, RunOutcome } from "#jobs/run-sitting";
 import type { Executor } from "#jobs/task";
@@ -10,8 +10,9 @@ import { curveOptions, readColourSaid } from "./colour-options.ts";
 import { type Call, type CommandSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import { readRoles } from "./role-option.ts";
-import { findingsText, type ProgressDisplay } from "./terminal.ts";
-import { exitCodeFor, tellResult, withExecutor } from "./with-executor.ts";
+import { allFindings, beforehand, runExitCode, runText } from "./run-answer.ts";
+import type { ProgressDisplay } from "./terminal.ts";
+import { tellResult, withExecutor } from "./with-executor.ts";
 
 /** Runs a sitting with its progress on the terminal. */
 export async function runShown(
@@ -26,9 +27,6 @@ export async function runShown(
   return await live.run(showOn(display), only);
 }
 
-/** Chapters of the time before the shoot: a run over recordings does not ask for them. */
-const beforehand: ReadonlySet<ChapterName> = new Set(["room", "kit"]);
-
 /** Puts the runner's events on a display. */
 export const showOn =
   (display: ProgressDisplay) =>
@@ -39,12 +37,6 @@ export const showOn =
     else if (event.state === "notBegun" && !beforehand.has(event.chapter))
       display.end(event.chapter, event.missing);
   };
-
-/** All findings of a run, in the order of the chapters. */
-const allFindings = ({ results }: RunOutcome) =>
-  (Object.keys(results) as ChapterName[]).flatMap((name) =>
-    findingsOf(name, results[name] as ChapterResults[typeof name]),
-  );
 
 const runSpec: CommandSpec = {
   name: "run",
@@ -136,20 +128,13 @@ async function folderToRun(call: Call, executor: Executor, signal: AbortSignal):
 }
 
 function tellOutcome(outcome: RunOutcome, call: Call): 0 | 1 | 2 | 3 {
-  const findings = allFindings(outcome);
-  const failures = Object.values(outcome.failed);
-  if (call.has("json"))
-    process.stdout.write(
-      `${JSON.stringify({ results: outcome.results, missing: outcome.missing, failed: outcome.failed, findings }, null, 2)}\n`,
-    );
-  else {
-    const last = outcome.results.handover;
-    process.stdout.write(
-      `${last ? verdictOf("handover", last) : "The first cut could not be made."}\n${findingsText(findings)}`,
-    );
-  }
-  if (failures.some(({ blame }) => blame === "ours")) return 3;
-  return failures.length > 0 || !outcome.results.handover ? 1 : exitCodeFor(findings);
+  const { results, missing, failed } = outcome;
+  process.stdout.write(
+    call.has("json")
+      ? `${JSON.stringify({ results, missing, failed, findings: allFindings(outcome) }, null, 2)}\n`
+      : runText(outcome),
+  );
+  return runExitCode(outcome);
 }
 
 /** A command that answers with one chapter of a sitting, measuring what it needs first. */
