@@ -9,32 +9,12 @@ import { makeLut3d } from "#science/colour/lut3d";
 import type { Triple } from "#science/colour/matrix3";
 import { collectLight, type Spectrum } from "#science/colour/spectral-camera";
 import { linearToAcescct, linearToBt709 } from "#science/colour/transfer-functions";
-import { chartCorners } from "#science/vision/chart-place";
-import { chartlessTrial, chartTrial } from "#science/vision/chart-trials";
-import { findChart } from "#science/vision/find-chart";
 import type { BenchRow } from "./row.ts";
 
 const chapter = "colour";
 
-/** Chart finding by picture size, solving, table making, and left-out errors beside two usual ways. */
+/** Solving, table making, and left-out errors beside two usual ways. Finding has a bench of its own. */
 export default async function* colourBench(): AsyncGenerator<BenchRow> {
-  for (const [name, width, height] of [
-    ["720p", 1280, 720],
-    ["4K", 3840, 2160],
-  ] as const) {
-    const pictures = [1, 2, 3].map((seed) => chartTrial(seed, { hard: false, width, height }).picture);
-    pictures.push(chartlessTrial(4, { width, height }));
-    const ms = bestMs(() => pictures.map(findChart)) / pictures.length;
-    yield {
-      chapter,
-      what: `find the chart in a ${name} picture`,
-      unit: "ms",
-      ours: ms,
-      reference: "the limit set for it",
-      theirs: 150,
-    };
-  }
-  yield* findingRates();
   const shots = sensorShots("D65");
   const solve = bestMs(() => [matchCameras(shots.a, shots.b)]);
   yield {
@@ -56,50 +36,6 @@ export default async function* colourBench(): AsyncGenerator<BenchRow> {
     theirs: 1000,
   };
   for (const light of ["D65", "A", "LED-B3"]) yield* leftOutErrors(light);
-}
-
-function* findingRates(): Generator<BenchRow> {
-  const wish = { width: 640, height: 360 };
-  for (const [name, hard] of [
-    ["clean", false],
-    ["hard", true],
-  ] as const) {
-    const n = 40;
-    let good = 0;
-    for (let k = 0; k < n; k++) {
-      const trial = chartTrial(9000 + k, { ...wish, hard });
-      const found = findChart(trial.picture);
-      if (!found) continue;
-      const [p, q] = trial.corners;
-      const patch = Math.hypot(q[0] - p[0], q[1] - p[1]) / 6;
-      const corners = chartCorners(found.place);
-      if (
-        corners.every(
-          ([x, y], c) => Math.hypot(x - trial.corners[c]![0], y - trial.corners[c]![1]) < 0.1 * patch,
-        )
-      )
-        good++;
-    }
-    yield {
-      chapter,
-      what: `charts found to a tenth of a patch, ${n} ${name} pictures`,
-      unit: "%",
-      ours: (100 * good) / n,
-      reference: "the least asked for",
-      theirs: hard ? 95 : 99,
-    };
-  }
-  const none = 60;
-  let finds = 0;
-  for (let seed = 500; seed < 500 + none; seed++) if (findChart(chartlessTrial(seed, wish))) finds++;
-  yield {
-    chapter,
-    what: `finds in ${none} pictures without a chart`,
-    unit: "",
-    ours: finds,
-    reference: "the most allowed",
-    theirs: 0,
-  };
 }
 
 /** Mean CIEDE2000 of patches that the fit never saw: ours against plain gains and plain least squares. */

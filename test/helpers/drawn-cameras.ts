@@ -158,35 +158,37 @@ function fakeContext(cameras: readonly FakeCamera[]): { context: MeasureContext;
   };
   // Sum of three: near enough to a bell for a sensor's noise. A prime length, so that no two frames start alike.
   const noise = Float32Array.from({ length: 100_003 }, () => 2 * (chance() + chance() + chance() - 1.5));
-  function at<T extends Uint8Array | Uint16Array>(
-    recording: Recording,
-    seconds: number,
-    out: T,
-    full: number,
-  ): T {
+  const codesOf = (recording: Recording, seconds: number): { codes: Float32Array; grain: number } => {
     const { camera, pictures } = drawn.get(recording.hash)!;
-    const from = seconds >= chartFrom && seconds < chartTo ? pictures.chart : pictures.bare;
-    const start = Math.floor(chance() * noise.length);
+    const isShown = seconds >= chartFrom && seconds < chartTo;
+    return { codes: isShown ? pictures.chart : pictures.bare, grain: camera.noise };
+  };
+  // One function a kind of array: shared, it would run several times slower.
+  const small = (recording: Recording, seconds: number): Uint8Array => {
+    const { codes, grain } = codesOf(recording, seconds);
+    const out = new Uint8Array(codes.length);
+    let k = Math.floor(chance() * noise.length);
     for (let i = 0; i < out.length; i++) {
-      const grain = camera.noise * noise[(start + i) % noise.length]!;
-      out[i] = Math.min(full, Math.max(0, Math.round(full * (from[i]! + grain))));
+      out[i] = Math.min(255, Math.max(0, 255 * (codes[i]! + grain * noise[k]!) + 0.5));
+      if (++k === noise.length) k = 0;
     }
     return out;
-  }
-  async function* keys(recording: Recording): AsyncGenerator<SmallPicture> {
-    for (let t = 0; t < length; t++) {
-      yield { atSeconds: t, width, height, rgb: at(recording, t, new Uint8Array(width * height * 3), 255) };
+  };
+  const deep = (recording: Recording, seconds: number): Uint16Array => {
+    const { codes, grain } = codesOf(recording, seconds);
+    const out = new Uint16Array(codes.length);
+    let k = Math.floor(chance() * noise.length);
+    for (let i = 0; i < out.length; i++) {
+      out[i] = Math.min(65_535, Math.max(0, 65_535 * (codes[i]! + grain * noise[k]!) + 0.5));
+      if (++k === noise.length) k = 0;
     }
+    return out;
+  };
+  async function* keys(recording: Recording): AsyncGenerator<SmallPicture> {
+    for (let t = 0; t < length; t++) yield { atSeconds: t, width, height, rgb: small(recording, t) };
   }
   async function* frames(recording: Recording, times: readonly number[]): AsyncGenerator<DeepPicture> {
-    for (const t of times) {
-      yield {
-        atSeconds: t,
-        width,
-        height,
-        rgb: at(recording, t, new Uint16Array(width * height * 3), 65_535),
-      };
-    }
+    for (const t of times) yield { atSeconds: t, width, height, rgb: deep(recording, t) };
   }
   const refuse = (): never => {
     throw new Error("not asked of this chapter");

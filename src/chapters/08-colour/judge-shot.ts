@@ -6,6 +6,7 @@ import type { Curve } from "#science/colour/curve";
 import { findChartFaults, stopsOverRange } from "#science/vision/chart-faults";
 import { areasOfPatches } from "./fault-areas.ts";
 import type { ShotOfChart } from "./shoot-chart.ts";
+import { tellCut } from "./tell-cut.ts";
 import { capital, clockTime, listOf, oneDecimal } from "./words.ts";
 
 /** What a chart shot is worth. */
@@ -63,7 +64,8 @@ export function judgeShot(camera: string, shot: ShotOfChart, curve?: Curve): Jud
   const at = clockTime(shot.at);
 
   const clipped = codes.map((_, i) => i).filter((i) => reading.clippedShare[i]! >= clippedFrom);
-  const flattened = whitesFlattened(codes);
+  const outOfSight = [...(reading.hidden ?? []), ...(reading.outside ?? [])];
+  const flattened = ![18, 19, 20].some((i) => outOfSight.includes(i)) && whitesFlattened(codes);
   let refused: string | null = null;
   if (clipped.some((i) => chart24Neutrals.includes(i)) || clipped.length > 3 || flattened) {
     const which =
@@ -147,7 +149,16 @@ export function judgeShot(camera: string, shot: ShotOfChart, curve?: Curve): Jud
     );
   }
 
-  const unusable = [...new Set([...clipped.filter((i) => !chart24Neutrals.includes(i)), ...hidden])];
+  const outside = reading.outside ?? [];
+  if (outside.length > 0) {
+    const told = tellCut(camera, at, shot);
+    if (told.isRefused) refused ??= told.says;
+    add("colour.chart-cut", told.isRefused ? "stop" : "warn", told.says, told.remedy, told.figure);
+  }
+
+  const unusable = [
+    ...new Set([...clipped.filter((i) => !chart24Neutrals.includes(i)), ...hidden, ...outside]),
+  ];
   const plain: ChartShot = { codes, transfer, unusable, ...(curve ? { curve } : {}) };
   const light = readChartLight(plain);
   if (refused === null && light.fallOffStops >= unevenStops) {

@@ -1,9 +1,10 @@
 import type { MeasureContext } from "#documents/chapter";
 import type { SmallPicture } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
-import { type BlockLook, blockLook, hasChanged } from "#science/vision/block-look";
+import { type BlockLook, blockLook, changedArea } from "#science/vision/block-look";
 import { type ChartPlace, chartCorners, scalePlace } from "#science/vision/chart-place";
 import { findChart } from "#science/vision/find-chart";
+import { findChartWithin } from "#science/vision/find-chart-within";
 import type { Point } from "#science/vision/homography";
 import { toPlanes } from "#science/vision/planes";
 import { patchPixelsOf } from "#science/vision/read-chart";
@@ -19,6 +20,8 @@ export interface Sighting {
   readonly likeness: number;
   /** Patches that something lies over. */
   readonly hidden?: number;
+  /** Patches outside the picture. */
+  readonly outside?: number;
   /** How far its edges spread, as a part of a patch. */
   readonly edgeWidth?: number;
   /** Patches that it moved since the sighting beside it; null where there is none. */
@@ -53,6 +56,11 @@ const closerLookSeconds = 150;
 /** Of the looks that are kept for the drift of white. */
 const lookEverySeconds = 8;
 
+/** So many looks without a chart say what was there before. */
+const looksWithout = 2;
+/** A part of the picture that is looked at is no smaller, pixels. */
+const leastArea = { width: 256, height: 144 };
+
 type Seen = Omit<Sighting, "recording" | "moved">;
 
 /** Looks through a camera's key pictures for the chart, every recording to its end. */
@@ -67,7 +75,7 @@ export async function seekCharts(
     const look = () => lookThrough(recording, context, (done) => progress((k + done) / count));
     // The same pictures show the same charts, whatever else of the sitting changes.
     const { seen, looks } = context.remember
-      ? await context.remember("charts-1", recording.hash, look)
+      ? await context.remember("charts-2", recording.hash, look)
       : await look();
     through.push({
       recording,
@@ -131,7 +139,7 @@ async function seekIn(
   let first: number | null = null;
   let last = 0;
   let count = 0;
-  let without: BlockLook | null = null;
+  let without: BlockLook[] = [];
   for await (const picture of pictures) {
     context.signal.throwIfAborted();
     const at = picture.atSeconds;
@@ -144,10 +152,12 @@ async function seekIn(
     report(at);
     const look = blockLook(picture);
     if (at - (looks.at(-1)?.at ?? Number.NEGATIVE_INFINITY) >= lookEverySeconds) looks.push(look);
-    // A picture in which nothing changed since one without a chart has none either.
-    if (without && !hasChanged(without, look)) continue;
-    const found = findChart(picture);
-    without = found ? null : look;
+    // What nothing came into since there was no chart in it has none either. A chart that was in motion and so was
+    // missed still counts as a change at the looks after.
+    const isKnown = without.length === looksWithout;
+    const area = isKnown ? changedArea(without, look, picture, leastArea) : null;
+    const found = isKnown ? area && findChartWithin(picture, area) : findChart(picture);
+    without = found ? [] : [...without.slice(1 - looksWithout), look];
     if (!found) continue;
     const place = scalePlace(found.place, displayedWidth(recording) / picture.width);
     seen.push({
@@ -156,6 +166,7 @@ async function seekIn(
       corners: chartCorners(place),
       likeness: found.likeness,
       hidden: found.hidden.length,
+      ...(found.outside ? { outside: found.outside.length } : {}),
       edgeWidth: chartEdgeWidth(toPlanes(picture), found.place),
     });
   }
@@ -206,6 +217,7 @@ export function bestMoments(sightings: readonly Sighting[]): Sighting[] {
     0.5 * Math.log2(Math.max(patchPixelsOf(s.place), 1)) -
     1.5 * Math.min(1, s.moved ?? 0.5) -
     2 * Math.min(0.6, s.edgeWidth ?? 0) -
-    0.2 * (s.hidden ?? 0);
+    0.2 * (s.hidden ?? 0) -
+    ((s.outside ?? 0) > 0 ? 2 + 0.2 * s.outside! : 0);
   return [...sightings].sort((p, q) => score(q) - score(p));
 }

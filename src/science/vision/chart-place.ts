@@ -45,6 +45,22 @@ export function scalePlace({ toPicture, patchSize }: ChartPlace, factor: number)
   };
 }
 
+/** The same place in a picture that begins so many pixels farther to the left and up. */
+export function movePlace({ toPicture: h, patchSize }: ChartPlace, dx: number, dy: number): ChartPlace {
+  const moved = [
+    h[0] + dx * h[6],
+    h[1] + dx * h[7],
+    h[2] + dx * h[8],
+    h[3] + dy * h[6],
+    h[4] + dy * h[7],
+    h[5] + dy * h[8],
+    h[6],
+    h[7],
+    h[8],
+  ];
+  return { toPicture: moved as unknown as Homography, patchSize };
+}
+
 /** Colour of a picture between its pixels. */
 export function sampleBilinear(
   { width, height, planes }: Planes,

@@ -2,8 +2,10 @@ import type { Triple } from "#science/colour/matrix3";
 import { srgbToLinear } from "#science/colour/transfer-functions";
 import { chance } from "./chance.ts";
 import { chart24Srgb } from "./chart-colours.ts";
+import { patchesOutside } from "./cut-chart.ts";
 import { drawChart } from "./draw-chart.ts";
 import { fitHomography, type Point, project } from "./homography.ts";
+import { chartPlaceOf } from "./read-chart-at.ts";
 import { type Behind, backdrop, busyKinds } from "./trial-backdrop.ts";
 import { randomCamera, recordTrial, type TrialPicture } from "./trial-camera.ts";
 
@@ -64,6 +66,8 @@ export interface TrialWish {
   readonly thumb?: boolean;
   /** A shadow with a sharp edge lies over half of the chart: so many stops darker. */
   readonly shadeStops?: number;
+  /** The chart reaches out of the picture: so many of its patches lie outside, [least, most]. */
+  readonly cut?: readonly [number, number];
   /** Colours to draw instead of the chart's own, linear light. */
   readonly patches?: readonly Triple[];
 }
@@ -78,11 +82,12 @@ export function chartTrial(seed: number, wish: TrialWish): ChartTrial {
   const axis = 2 * Math.PI * next();
   let corners: [Point, Point, Point, Point];
   let tries = 0;
+  const [from, span] = wish.cut ? [0, 1] : [0.2, 0.6];
   do {
-    const [x, y] = [width * (0.2 + 0.6 * next()), height * (0.2 + 0.6 * next())];
+    const [x, y] = [width * (from + span * next()), height * (from + span * next())];
     corners = cornersOf({ width, height, share, turn, tilt, axis, x, y });
     if (++tries % 30 === 0) share *= 0.9;
-  } while (corners.some(([x, y]) => x < 8 || y < 8 || x > width - 8 || y > height - 8));
+  } while (!liesAsWished(corners, wish));
   const kinds: readonly Behind[] = ["plain", ...busyKinds];
   const kind = kinds[Math.floor(kinds.length * next())]!;
   const fall = (hard ? 0.9 : 0.3) * next();
@@ -116,6 +121,13 @@ export function chartTrial(seed: number, wish: TrialWish): ChartTrial {
       `${kind}, fall-off ${fall.toFixed(1)}, ${camera.curve}, blur ${camera.blur}, noise ${camera.noise.toFixed(3)}, ` +
       `green gain ${camera.gains[1].toFixed(2)}, coarseness ${camera.coarseness.toFixed(3)}`,
   };
+}
+
+/** Wholly in the picture with a little to spare; or out of it by as many patches as are wished. */
+function liesAsWished(corners: readonly Point[], { width, height, cut }: TrialWish): boolean {
+  if (!cut) return corners.every(([x, y]) => x >= 8 && y >= 8 && x <= width - 8 && y <= height - 8);
+  const outside = patchesOutside(chartPlaceOf(corners)!.toPicture, width, height).length;
+  return outside >= cut[0] && outside <= cut[1];
 }
 
 /** Light behind a straight edge that runs near the chart's middle, in any direction. */

@@ -4,7 +4,9 @@ import { srgbToLinear } from "#science/colour/transfer-functions";
 import { chart24Srgb } from "./chart-colours.ts";
 import { chartCorners } from "./chart-place.ts";
 import { chartlessTrial, chartTrial, type TrialWish } from "./chart-trials.ts";
+import { patchesOutside } from "./cut-chart.ts";
 import { findChart } from "./find-chart.ts";
+import { chartPlaceOf } from "./read-chart-at.ts";
 
 const size = { width: 640, height: 360 };
 
@@ -53,6 +55,20 @@ describe("findChart, on drawn pictures with known corners", () => {
       .map((k) => cornerError(31_000 + k, false, { shadeStops: 1 }))
       .filter(({ error }) => error > 0.1);
     expect(missed).toEqual([]);
+  });
+
+  it("finds a chart that the picture's edge cuts, and knows which patches are outside", () => {
+    for (const seed of [701, 704, 738]) {
+      const trial = chartTrial(seed, { ...size, hard: seed === 738, cut: [1, 9] });
+      const found = findChart(trial.picture)!;
+      const outside = patchesOutside(chartPlaceOf(trial.corners)!.toPicture, size.width, size.height);
+      expect(found.outside).toEqual(outside);
+      const [p, q] = trial.corners;
+      const patch = Math.hypot(q[0] - p[0], q[1] - p[1]) / 6;
+      chartCorners(found.place).forEach(([x, y], k) => {
+        expect(Math.hypot(x - trial.corners[k]![0], y - trial.corners[k]![1])).toBeLessThan(0.1 * patch);
+      });
+    }
   });
 
   it("finds none in tiles, shelves, clutter, swatches and window panes without a chart", () => {

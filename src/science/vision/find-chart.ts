@@ -10,7 +10,8 @@ import {
   scalePlace,
 } from "./chart-place.ts";
 import { shadedLikeness } from "./chart-shade.ts";
-import type { Point } from "./homography.ts";
+import { judgeCutChart } from "./cut-chart.ts";
+import type { Homography, Point } from "./homography.ts";
 import { findPatchCandidates } from "./patch-candidates.ts";
 import { findPatchLattices, type PatchLattice } from "./patch-lattice.ts";
 import { blurPlanes, halvePlanes, type Planes, toPlanes } from "./planes.ts";
@@ -22,6 +23,8 @@ export interface ChartFind {
   readonly likeness: number;
   /** Patches that something lies over. */
   readonly hidden: readonly number[];
+  /** Patches that lie outside the picture; not there where the whole chart is in it. */
+  readonly outside?: readonly number[];
 }
 
 /** Pictures are shrunk to about this first: at it, a chart of 8 % of the width has patches of seven pixels. */
@@ -37,6 +40,10 @@ const sureLikeness = 0.86;
 /** The same of a chart that a shadow's edge lies across: more is free to fit, so more is asked. */
 const sureShaded = 0.94;
 const roughShaded = 0.8;
+/** The same of a chart that the picture's edge cuts: fewer patches are there to agree. */
+const sureCut = 0.9;
+const cutPenalty = 0.004;
+const roughCut = 0.8;
 /** The fewer patches are in sight, the better they must agree. */
 const hiddenPenalty = 0.008;
 
@@ -45,7 +52,8 @@ const hiddenPenalty = 0.008;
  *
  * Even areas shaped like patches are looked for at three sizes of the picture; those that lie on a bent grid are
  * laid over the chart's six by four in every position and all four directions; the colours decide which, and
- * whether it is a chart at all.
+ * whether it is a chart at all. One that the picture's edge cuts is found by the patches that are in the picture, if
+ * no whole one is.
  *
  * @param picture - Code values as displayed, 8 or 16 bits.
  * @returns The place in this picture's own pixels, or null.
@@ -58,6 +66,7 @@ export function findChart(picture: {
   const shrink = Math.max(1, Math.floor(picture.width / workingWidth + 0.25));
   const base = toPlanes(picture, shrink);
   let best: ChartFind | null = null;
+  let cut: ChartFind | null = null;
   const colours = new Float64Array(72);
   let level = base;
   for (let factor = 1; level.width >= 120; factor *= 2) {
@@ -66,6 +75,12 @@ export function findChart(picture: {
       const found = chartOnLattice(soft, lattice);
       if (!found) continue;
       const place = refineChartPlace(base, scalePlace(found, factor));
+      const { likeness: partly, outside } = judgeCutChart(base, place);
+      if (partly > 0) {
+        if (partly >= sureCut + cutPenalty * outside.length && partly > (cut?.likeness ?? 0))
+          cut = { place: scalePlace(place, shrink), likeness: partly, hidden: [], outside };
+        continue;
+      }
       const { likeness, hidden } = judgePlace(base, place);
       if (likeness >= sureLikeness + hiddenPenalty * hidden.length && likeness > (best?.likeness ?? 0)) {
         best = { place: scalePlace(place, shrink), likeness, hidden };
@@ -78,7 +93,7 @@ export function findChart(picture: {
     if (best || factor >= 4) break;
     level = halvePlanes(level);
   }
-  return best;
+  return best ?? cut;
 }
 
 /** The best way to lay a chart over a grid, or null where none is like one. */
@@ -124,6 +139,7 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
     }
   }
   hopeful.sort((a, b) => b.likeness - a.likeness);
+  let cut: Homography | null = null;
   for (const { turn, column, row } of hopeful.slice(0, 4)) {
     const from: Point[] = [];
     const to: Point[] = [];
@@ -136,11 +152,15 @@ function chartOnLattice(picture: Planes, { cells }: PatchLattice): ChartPlace | 
       to.push([cell.patch.x, cell.patch.y]);
     }
     const toPicture = robustHomography(from, to);
-    if (!toPicture || !sampleCentres(picture, toPicture, colours, 0)) continue;
+    if (!toPicture) continue;
+    if (!sampleCentres(picture, toPicture, colours, 0)) {
+      if (judgeCutChart(picture, { toPicture }).likeness > roughCut) cut ??= toPicture;
+      continue;
+    }
     if (judgeChartColours(colours).likeness > roughLikeness || shadedLikeness(colours) > roughShaded)
       return { toPicture, patchSize: [0.85, 0.85] };
   }
-  return null;
+  return cut && { toPicture: cut, patchSize: [0.85, 0.85] };
 }
 
 /** A cheap look before the dear one: the known greys do not rise, but for once at a shadow's edge. */

@@ -52,8 +52,10 @@ export function isFrameCovered(frame: readonly Triple[], patch: number): boolean
 }
 
 /**
- * The code value that a covered patch would have: a grey between or beyond its neighbours among the greys, a colour
- * by least squares of the published colours against those in sight.
+ * The code value that a patch out of sight would have: a grey on the bend through its nearest neighbours among the
+ * greys, a colour by least squares of the published colours against those in sight.
+ *
+ * @param hidden - All that are out of sight.
  */
 export function expectedCode(codes: readonly Triple[], patch: number, hidden: readonly number[]): Triple {
   const isGrey = chart24Neutrals.includes(patch);
@@ -62,8 +64,12 @@ export function expectedCode(codes: readonly Triple[], patch: number, hidden: re
   const from = isGrey
     ? [...greys].sort((p, q) => Math.abs(p - patch) - Math.abs(q - patch)).slice(0, 3)
     : seen;
+  // Three greys make a bend, which a logarithmic curve has at its ends; two a line.
+  const isBent = from.length > 2;
   const design = (i: number): number[] =>
-    isGrey ? [1, chart24Srgb[i]![1]] : [1, chart24Srgb[i]![0], chart24Srgb[i]![1], chart24Srgb[i]![2]];
+    isGrey
+      ? [1, chart24Srgb[i]![1], ...(isBent ? [chart24Srgb[i]![1] ** 2] : [])]
+      : [1, chart24Srgb[i]![0], chart24Srgb[i]![1], chart24Srgb[i]![2]];
   const code = [0, 1, 2].map((c) => {
     const fit = leastSquares(
       from.map(design),

@@ -5,13 +5,15 @@ import {
   chartCorners,
   judgePlace,
   median,
+  movePlace,
   refineChartPlace,
   sampleBilinear,
   sampleCentres,
   scalePlace,
 } from "./chart-place.ts";
 import { shadedLikeness } from "./chart-shade.ts";
-import { type Homography, type Point, project } from "./homography.ts";
+import { judgeCutChart } from "./cut-chart.ts";
+import { type Point, project } from "./homography.ts";
 import { toPlanes } from "./planes.ts";
 import { chartEdgeWidth, expectedCode, isFrameCovered, readChartFrame } from "./read-chart-frame.ts";
 
@@ -31,6 +33,8 @@ export interface ChartReading {
   readonly likeness: number;
   /** Patches that something lies over; their code values are what the rest says that they would be. */
   readonly hidden?: readonly number[];
+  /** Patches outside the picture; the same is done for their code values. Not there where the whole chart is in it. */
+  readonly outside?: readonly number[];
   /** Code values of the chart's frame at the 7 × 5 crossings of its gaps, row by row; null where the gaps are too narrow to read. */
   readonly frame?: readonly Triple[] | null;
   /** From a tenth to nine tenths of a patch's edge, as a part of the patch: 0 is sharp. */
@@ -67,7 +71,10 @@ export function readChart(
     movePlace(scalePlace(rough, 1 / shrink), -planes.x, -planes.y),
     4,
   );
-  const { hidden, ...plain } = judgePlace(planes.picture, local);
+  const cut = judgeCutChart(planes.picture, local);
+  const { outside } = cut;
+  const { hidden, ...plain } =
+    outside.length > 0 ? { hidden: [], likeness: cut.likeness } : judgePlace(planes.picture, local);
   let { likeness } = plain;
   if (likeness < leastLikeness) {
     const colours = new Float64Array(72);
@@ -99,13 +106,15 @@ export function readChart(
   const place = scalePlace(movePlace(local, planes.x, planes.y), shrink);
   const frame = readChartFrame(planes.picture, local, patchPixelsOf(local));
   const covered = hidden.filter((i) => frame === null || isFrameCovered(frame, i));
-  for (const i of covered) {
-    codes[i] = expectedCode(codes, i, covered);
+  const unseen = [...covered, ...outside];
+  for (const i of unseen) {
+    codes[i] = expectedCode(codes, i, unseen);
     clippedShare[i] = 0;
     crushedShare[i] = 0;
   }
   return {
     hidden: covered,
+    ...(outside.length > 0 ? { outside } : {}),
     frame,
     edgeWidth: chartEdgeWidth(planes.picture, local),
     place,
@@ -131,21 +140,6 @@ export function patchPixelsOf({ toPicture, patchSize }: ChartPlace): number {
       Math.hypot(c[0] - d[0], c[1] - d[1]) * patchSize[1]) /
     2
   );
-}
-
-function movePlace({ toPicture: h, patchSize }: ChartPlace, dx: number, dy: number): ChartPlace {
-  const moved = [
-    h[0] + dx * h[6],
-    h[1] + dx * h[7],
-    h[2] + dx * h[8],
-    h[3] + dy * h[6],
-    h[4] + dy * h[7],
-    h[5] + dy * h[8],
-    h[6],
-    h[7],
-    h[8],
-  ];
-  return { toPicture: moved as unknown as Homography, patchSize };
 }
 
 /** The part of a picture about a chart, shrunk; `x` and `y` are where it begins, in shrunk pixels. */
@@ -192,8 +186,11 @@ function trimmedMean(values: readonly number[]): number {
 export function averageReadings(readings: readonly ChartReading[]): ChartReading {
   const first = readings[0]!;
   const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+  // A patch that left the picture in one of them cannot be averaged.
+  const outside = [...new Set(readings.flatMap((r) => r.outside ?? []))].sort((p, q) => p - q);
   return {
     ...first,
+    ...(outside.length > 0 ? { outside } : {}),
     corners: first.corners.map((_, k) => [
       median(readings.map((r) => r.corners[k]![0])),
       median(readings.map((r) => r.corners[k]![1])),
