@@ -3,6 +3,7 @@ import type { Plan, Slide } from "#documents/plan";
 import { lightFigures } from "#room/light-figures";
 import { moveFigures } from "#room/move-figures";
 import { posingOf } from "#room/move-pose";
+import { roomFigures } from "#room/room";
 import { sceneOf } from "#room/scene";
 import { soundFigures } from "#room/sound-figures";
 import { sunFigures } from "#room/sun-figures";
@@ -10,12 +11,14 @@ import type { HeadPose } from "#science/motion/keyframes";
 import { steadyPose } from "#science/motion/keyframes";
 import { smoothPose } from "#science/motion/smooth-keyframes";
 import { pinHole, placeInFrame } from "#science/optics/pin-hole";
+import { processorTime } from "./processor-time.ts";
 import type { BenchRow } from "./row.ts";
+import { writeTable } from "./write-table.ts";
 
 const chapter = "room";
 /** Moments at which the wander is told: none of them is one that the keyframes were sought over. */
 const moments = 1999;
-const rounds = 40;
+const rounds = 400;
 
 const loftSlide = loftPlan.slides[0]!;
 
@@ -57,6 +60,7 @@ const cases: readonly { readonly name: string; readonly slide: Partial<Slide> }[
 
 /** The move's keyframes against the exact solution, and against as many keyframes evenly in time; time of the figures. */
 export default async function* bench(): AsyncIterable<BenchRow> {
+  const moves: string[][] = [];
   for (const { name, slide: said } of cases) {
     const scene = sceneOf(withSlide(said));
     const slide = scene.slides[0]!;
@@ -83,16 +87,24 @@ export default async function* bench(): AsyncIterable<BenchRow> {
     const evenly = (count: number): HeadPose[] =>
       Array.from({ length: count }, (_, i) => posing.at((move!.seconds * i) / (count - 1)));
     const count = move!.keyframes.length;
+    const [ours, theirs] = [worst(move!.keyframes), worst(evenly(count))];
     yield {
       chapter,
       what: `residual, ${count} keyframes: ${name}`,
       unit: "px",
-      ours: worst(move!.keyframes),
+      ours,
       reference: "as many, evenly in time",
-      theirs: worst(evenly(count)),
+      theirs,
     };
     let needed = 2;
     while (needed < 200 && worst(evenly(needed)) > 1) needed++;
+    moves.push([
+      name,
+      String(count),
+      ours.toFixed(2),
+      theirs.toFixed(2),
+      needed < 200 ? String(needed) : "over 200",
+    ]);
     yield {
       chapter,
       what: `keyframes to hold a pixel: ${name}`,
@@ -104,32 +116,40 @@ export default async function* bench(): AsyncIterable<BenchRow> {
   }
   const plan = loftPlan;
   const scene = sceneOf(plan);
-  // The median: other work on the machine is not the figures' own.
-  const timed = (work: () => unknown): number => {
-    for (let i = 0; i < rounds; i++) work();
-    const times = Array.from({ length: rounds }, () => {
-      const from = performance.now();
-      work();
-      return performance.now() - from;
-    });
-    return times.sort((a, b) => a - b)[Math.floor(rounds / 2)]!;
-  };
-  // The promise for all figures of a plan together.
-  const budget = 5;
   let turn = 0;
+  const anew = (): Plan => withSlide({ seconds: 30 + ++turn / 1000 });
   const parts: readonly (readonly [string, () => unknown])[] = [
+    ["all, a move's keyframes sought anew", () => roomFigures(anew())],
+    ["all, but for keyframes known already (a drag)", () => roomFigures(plan)],
     ["light", () => lightFigures(plan, scene)],
     ["sun, a day by the minute", () => sunFigures(plan, scene)],
     ["sound", () => soundFigures(plan, scene)],
-    ["a move, keyframes sought anew", () => moveFigures(sceneOf(withSlide({ seconds: 30 + ++turn / 1000 })))],
+    ["a move, keyframes sought anew", () => moveFigures(sceneOf(anew()))],
   ];
-  for (const [what, work] of parts)
-    yield {
-      chapter,
-      what: `figures of ${what}`,
-      unit: "ms",
-      ours: timed(work),
-      reference: "promised for the whole plan",
-      theirs: budget,
-    };
+  const times: string[][] = [];
+  for (const [what, work] of parts) {
+    const { least, median } = processorTime(work, rounds);
+    times.push([what, least.toFixed(2), median.toFixed(2)]);
+    for (const [which, ours] of [
+      ["least", least],
+      ["median", median],
+    ] as const)
+      yield {
+        chapter,
+        what: `figures of the loft: ${what}, processor time, ${which}`,
+        unit: "ms",
+        ours,
+        // The promise is for all figures of a plan together.
+        reference: "promised for the whole plan",
+        theirs: 5,
+      };
+  }
+  writeTable("docs/room-bench.md", "figures", [
+    ["figures of the loft", "least, ms", `median of ${rounds}, ms`],
+    ...times,
+  ]);
+  writeTable("docs/room-bench.md", "moves", [
+    ["move", "keyframes", "residual, px", "as many evenly, px", "evenly for a pixel"],
+    ...moves,
+  ]);
 }

@@ -378,6 +378,10 @@ const wishesSchema = z.looseObject({
   pinned: z.array(id).default([]),
   /** Which way the sitter looks out of frame, seen by the camera. */
   looks: z.enum(["left", "right", "either"]).default("either"),
+  /** Where the lenses stand to the sitter's eyes; level with them where it is not said. */
+  eyeLine: z.enum(["level", "above", "below"]).optional(),
+  /** What is to be sharp: the nearer eye, both eyes (where it is not said), the face to the ear, or a sitter who leans. */
+  depth: z.enum(["shallow", "eyes", "face", "leaning"]).optional(),
 });
 
 const monitorSchema = z.looseObject({
@@ -417,7 +421,17 @@ export const planSchema = z.looseObject({
     .looseObject({
       hertz: z.union([z.literal(50), z.literal(60)]).default(50),
       volts: z.number().min(90).max(260).default(230),
-      circuits: z.array(z.looseObject({ id, name, amperes: z.number().positive().max(200) })).default([]),
+      circuits: z
+        .array(
+          z.looseObject({
+            id,
+            name,
+            amperes: z.number().positive().max(200),
+            /** Where its outlets are, by the walls. */
+            outlets: z.array(spot).max(50).optional(),
+          }),
+        )
+        .default([]),
       /** Which circuit each placed light or other load is on, by its id. */
       on: z.record(z.string(), id).default({}),
     })

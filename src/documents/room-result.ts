@@ -127,8 +127,18 @@ export const roomGeometrySchema = z.object({
   ),
   /** Widest way from a door to the interviewer's chair, and its narrowest place; null without doors. */
   walkway: z.object({ metres: z.number(), at: spot, door: z.string() }).nullable(),
-  /** Straight run from each light to the nearest wall. */
-  cables: z.array(z.object({ id: z.string(), metres: z.number(), crossesWalkway: z.boolean() })),
+  /** Each mains light's cable over the floor: round furniture, along walls, outside what people walk on where that can be. */
+  cables: z.array(
+    z.object({
+      id: z.string(),
+      metres: z.number(),
+      crossesWalkway: z.boolean(),
+      /** An outlet that the plan has, or the nearest wall. */
+      to: z.enum(["outlet", "wall"]),
+      /** Where it turns, from the light on; empty where no way leads. */
+      path: z.array(spot),
+    }),
+  ),
   /** From the interviewer's shoulder to each camera, and whether a hand gets there without rising. */
   reaches: z.array(z.object({ id: z.string(), metres: z.number(), inReach: z.boolean() })),
   /** From the interviewer's chair to each screen: turn from the sitter's face, distance, whether its face and the way are free. */

@@ -2,6 +2,7 @@ import type { Finding } from "#documents/finding";
 import type { RoomCamera, SeenThing } from "#documents/room-result";
 import { dot, minus, type Vector3 } from "#science/geometry/vector3";
 import { depthOfFieldMm } from "#science/optics/depth-of-field";
+import { engravedStops, stopWords } from "#science/optics/stops";
 import { headMetres } from "#science/people/body-points";
 import { type LengthUnits, lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
@@ -147,9 +148,6 @@ function boomFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
   });
 }
 
-/** Third stops, as lenses are marked: powers of the sixth root of two. */
-const thirds = Array.from({ length: 36 }, (_, k) => 2 ** (k / 6));
-
 function focusFindings(camera: RoomCamera, scene: Scene): Finding[] {
   const { units } = scene.plan;
   const placed = scene.cameras.find((c) => c.id === camera.id)!;
@@ -165,7 +163,7 @@ function focusFindings(camera: RoomCamera, scene: Scene): Finding[] {
     });
   else if (!camera.focus.faceIsSharp) {
     const nose = (placed.sitterDepth - headMetres.noseToEar + headMetres.eyesForward) * 1000;
-    const enough = thirds.find((stop) => {
+    const enough = engravedStops.find((stop) => {
       if (stop <= camera.stop) return false;
       const { near, far } = depthOfFieldMm(
         camera.focalMm,
@@ -202,10 +200,6 @@ function focusFindings(camera: RoomCamera, scene: Scene): Finding[] {
 
 const limit = (far: number | null, units: LengthUnits): string =>
   far === null ? "without end" : lengthWords(far, units);
-
-/** A stop as it is engraved: 2.8, 11. */
-const stopWords = (stop: number): string =>
-  (stop < 9.95 ? stop.toFixed(1) : stop.toFixed(0)).replace(/\.0$/, "");
 
 /** A frame this much taller or shorter than the shot's own is another shot. */
 const otherShot = 1.22;

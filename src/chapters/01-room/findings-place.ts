@@ -208,8 +208,8 @@ function wayFindings(geometry: RoomGeometry, scene: Scene): Finding[] {
     found.push({
       code: "room.cable-across-way",
       weight: "note",
-      says: `The shortest run to a wall for ${crossing.map((c) => nameOf(scene, c.id)).join(" and ")} crosses the way from the door.`,
-      remedy: "Run the cable round it along the wall, or cover and tape it.",
+      says: `Even round by the walls, the cable of ${crossing.map((c) => nameOf(scene, c.id)).join(" and ")} (${crossing.map((c) => lengthWords(c.metres, units)).join(", ")}) crosses where people walk.`,
+      remedy: "Cover it with a mat and tape it down, or use a battery light there. Local codes decide.",
       evidence: { where: crossing[0]!.id, figure: lengthWords(crossing[0]!.metres, units) },
     });
   return found;

@@ -1,6 +1,6 @@
 import type { RoomGeometry } from "#documents/room-result";
 import { distanceToBox } from "#science/geometry/box";
-import { distanceToOutline, edgesCross, isInside } from "#science/geometry/polygon";
+import { distanceToOutline, isInside } from "#science/geometry/polygon";
 import {
   angleBetween,
   directionOf,
@@ -12,6 +12,7 @@ import {
 } from "#science/geometry/vector3";
 import { type WidestWay, widestWay } from "#science/geometry/widest-way";
 import { armShare } from "#science/people/body-points";
+import { cablesOf } from "./geometry-cables.ts";
 import type { Scene } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
 
@@ -23,9 +24,7 @@ export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cabl
   const way = wayToChair(scene);
   return {
     walkway: way && { metres: way.way.metres, at: [...way.way.at], door: way.door },
-    cables: scene.lights
-      .filter((l) => l.light.batteryWattHours === undefined)
-      .map((l) => cable(scene, l.id, l.point, way?.way ?? null)),
+    cables: cablesOf(scene, way?.way ?? null),
     reaches: reachesOf(scene),
     sights: sightsOf(scene),
   };
@@ -63,25 +62,6 @@ function wayToChair(scene: Scene): { way: WidestWay; door: string } | null {
       if (!best || metres > best.way.metres) best = { way: { ...way, metres }, door: opening.said.id };
     }
   return best;
-}
-
-function cable(scene: Scene, id: string, at: Vector3, way: WidestWay | null): RoomGeometry["cables"][number] {
-  let metres = Number.POSITIVE_INFINITY;
-  let end: [number, number] = [at[0], at[1]];
-  for (const wall of scene.walls) {
-    const s = Math.max(
-      0,
-      Math.min(wall.metres, (at[0] - wall.from[0]) * wall.along[0] + (at[1] - wall.from[1]) * wall.along[1]),
-    );
-    const foot: [number, number] = [wall.from[0] + wall.along[0] * s, wall.from[1] + wall.along[1] * s];
-    const far = Math.hypot(foot[0] - at[0], foot[1] - at[1]);
-    if (far < metres) [metres, end] = [far, foot];
-  }
-  const path = way?.path ?? [];
-  let crossesWalkway = false;
-  for (let i = 1; i < path.length && !crossesWalkway; i++)
-    crossesWalkway = edgesCross(path[i - 1]!, path[i]!, [at[0], at[1]], end);
-  return { id, metres, crossesWalkway };
 }
 
 /** A screen is read up to this far off its face, degrees. Common practice. */

@@ -1,7 +1,7 @@
 import type { Plan } from "#documents/plan";
 import { headingOf, turnBetween } from "#science/geometry/vector3";
 import { lengthWords } from "#science/units/length-words";
-import { staysPut } from "./propose-movers.ts";
+import { staysPut } from "./propose-pins.ts";
 
 /* What makes a staging another one and not the same a little to the left. Common practice, metres and degrees. */
 const otherPlace = 0.9;

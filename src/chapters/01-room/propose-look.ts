@@ -59,11 +59,19 @@ export interface Look {
   } | null;
   /** Of the windows, the one that gives the face most: which way from the gaze (away from the cameras above 0), and how much. */
   readonly window: { readonly id: string; readonly away: number; readonly factor: number } | null;
+  /** The better lit and the darker cheek; worked out when it is first asked for. */
+  readonly cheeks: () => Cheeks;
 }
 
 /** Signed so that above 0 is the side away from the cameras. */
 const awayFrom = (look: { side: 1 | -1; gaze: number }, way: Vector3): number =>
   -look.side * turnBetween(look.gaze, headingOf(way));
+
+/** Light on the two cheeks, lux. */
+export interface Cheeks {
+  readonly lit: number;
+  readonly shadow: number;
+}
 
 /** Looks at a staging. */
 export function lookAt(scene: Scene, ground: Ground): Look {
@@ -87,6 +95,7 @@ export function lookAt(scene: Scene, ground: Ground): Look {
   const sum = cameras.reduce((all, c) => all + Math.sign(c.turn), 0);
   const side = sum >= 0 ? 1 : -1;
   const window = windowOf(scene, ground, { side, gaze });
+  let cheeks: Cheeks | undefined;
   return {
     scene,
     ground,
@@ -97,6 +106,10 @@ export function lookAt(scene: Scene, ground: Ground): Look {
     toWall: distanceToOutline(scene.room.outline, sitter.head[0], sitter.head[1]),
     key: keyLook(scene, keyOf(scene), window, { side, gaze }),
     window,
+    cheeks: () => {
+      cheeks ??= cheeksOf(scene, ground);
+      return cheeks;
+    },
   };
 }
 
@@ -145,11 +158,8 @@ function keyLook(
     : null;
 }
 
-/**
- * Stops between the lit and the darker cheek, as the plan's light figures have them: lamps, windows, sun at the middle of the hours
- * and what the room throws back; null: no light at all.
- */
-export function keyToFillOf({ scene, ground }: Look): number | null {
+/** The light on the cheeks as the plan's light figures have it: lamps, windows, sun at the middle of the hours, what the room throws back. */
+function cheeksOf(scene: Scene, ground: Ground): Cheeks {
   const { left, right } = placesOf(scene);
   const day = ground.daylight;
   let back = 0;
@@ -169,8 +179,13 @@ export function keyToFillOf({ scene, ground }: Look): number | null {
     l += sunLux(scene, left, day)?.lux ?? 0;
     r += sunLux(scene, right, day)?.lux ?? 0;
   }
-  const least = Math.min(l, r);
-  return least > 0.01 ? Math.log2(Math.max(l, r) / least) : null;
+  return { lit: Math.max(l, r), shadow: Math.min(l, r) };
+}
+
+/** Stops between the lit and the darker cheek; null: no light at all. */
+export function keyToFillOf(look: Look): number | null {
+  const { lit, shadow } = look.cheeks();
+  return shadow > 0.01 ? Math.log2(lit / shadow) : null;
 }
 
 /** Minutes of the shoot in which the sun stands on the sitter's eyes and, at most, in a lens and on what a lens sees behind. */

@@ -5,7 +5,8 @@ import { differencesOf } from "./propose-differ.ts";
 import type { Ground } from "./propose-ground.ts";
 import { breachOf } from "./propose-hard.ts";
 import { lookAt } from "./propose-look.ts";
-import { type Movers, moversOf, type Niche, staysPut } from "./propose-movers.ts";
+import { type Movers, moversOf, type Niche } from "./propose-movers.ts";
+import { staysPut } from "./propose-pins.ts";
 import { softLack } from "./propose-soft.ts";
 import { sceneOf } from "./scene.ts";
 

@@ -17,13 +17,16 @@ import {
   type Vector3,
 } from "#science/geometry/vector3";
 import { shotFrame } from "#science/optics/shot-size";
+import { stopWords } from "#science/optics/stops";
 import { liking, likingHigh, likingLow } from "#science/search/liking";
 import { lengthWords } from "#science/units/length-words";
+import { openSentence } from "#science/units/number-words";
 import { reflectionsIn } from "./geometry-reflections.ts";
 import { boomShadows } from "./geometry-shadows.ts";
 import { openingName, thingsOf } from "./geometry-things.ts";
 import { backgroundOf, lampLux, placesOf } from "./light-places.ts";
 import { framed, keyToFillOf, type Look, offMouth, sunMinutes } from "./propose-look.ts";
+import { exposureFor } from "./propose-settings.ts";
 import { isClear } from "./scene-rays.ts";
 
 /**
@@ -138,6 +141,33 @@ function hairLights(look: Look): { away: number; up: number; stops: number }[] {
   });
 }
 
+/** How far a lens stands over the eyes, degrees as seen from them. */
+const downOn = (look: Look, camera: Look["cameras"][number]["camera"]): number =>
+  tiltOf(minus(camera.point, look.scene.sitter.eyes));
+
+/** Each camera's exposure: stops off, and how many stops more sensitive than its least it has to be. */
+function exposures(look: Look): { off: number; sensitive: number; says: string }[] {
+  const { lit } = look.cheeks();
+  return look.cameras.map(({ camera }) => {
+    const { off, iso, nd } = exposureFor(camera, lit);
+    const set = `f/${stopWords(camera.stop)} and ISO ${iso}${nd > 0 ? ` with ${stopsInWords(nd)} of ND` : ""}`;
+    const is =
+      Math.abs(off) <= 0.4
+        ? "is exposed right"
+        : `is ${stopsInWords(Math.abs(off))} too ${off > 0 ? "bright" : "dark"}`;
+    return {
+      off,
+      sensitive: Math.log2(iso / Math.min(iso, ...camera.body.isos)),
+      says: `camera ${camera.id} ${is} at ${set}`,
+    };
+  });
+}
+
+const stopsInWords = (stops: number): string => {
+  const shown = stops.toFixed(1).replace(/\.0$/, "");
+  return `${shown} ${shown === "1" ? "stop" : "stops"}`;
+};
+
 const headroomsOff = (look: Look): number[] =>
   look.cameras.map(({ camera, crown }) => {
     const { stature, seatHeight } = look.scene.sitter;
@@ -214,7 +244,7 @@ const softRules: readonly SoftRule[] = [
     asked: hasCameras,
     score: (look) => mean(look.cameras.map((c) => likingHigh(c.blur, 0.002, 0.03))),
     says: (look) =>
-      `A point there becomes a disc of ${listed(look.cameras.map((c) => `${(c.blur * 100).toFixed(1)} % of camera ${c.camera.id}'s frame`))}.`,
+      `Behind the sitter a small light blurs to ${listed(look.cameras.map((c) => `${(c.blur * 100).toFixed(1)} % of the frame's height in camera ${c.camera.id}`))}.`,
   },
   {
     code: "off-wall",
@@ -278,6 +308,45 @@ const softRules: readonly SoftRule[] = [
       ),
     says: (look) =>
       `The darker cheek is ${(keyToFillOf(look) ?? 0).toFixed(1)} stops under the lit one; ${look.scene.plan.wishes.keyToFill.toFixed(1)} were wished for.`,
+  },
+  {
+    code: "exposure",
+    name: "Light enough, and not too much, for every camera",
+    weight: 5,
+    asked: (look) => hasLight(look) && hasCameras(look),
+    isDear: true,
+    score: (look) =>
+      mean(
+        exposures(look).map(
+          ({ off, sensitive }) => liking(off, -2, -0.4, 0.4, 2) * (0.4 + 0.6 * likingLow(sensitive, 3, 6)),
+        ),
+      ),
+    says: (look) => `${openSentence(listed(exposures(look).map((e) => e.says)))}.`,
+  },
+  {
+    code: "eye-line",
+    name: "Lens at the height that was wished for",
+    weight: 4,
+    asked: hasCameras,
+    score: (look) =>
+      mean(
+        look.cameras.map(({ camera }) => {
+          const wish = look.scene.plan.wishes.eyeLine ?? "level";
+          const down = downOn(look, camera);
+          const off = wish === "level" ? Math.abs(down) - 1.5 : wish === "above" ? 2 - down : down + 2;
+          return likingLow(off, 0.5, 9);
+        }),
+      ),
+    says: (look) =>
+      `${listed(
+        look.cameras.map(({ camera }, k) => {
+          const down = downOn(look, camera);
+          const name = `${k === 0 ? "Camera" : "camera"} ${camera.id}`;
+          return Math.abs(down) < 1.5
+            ? `${name} is level with the eyes`
+            : `${name} looks ${degrees(Math.abs(down))} ${down > 0 ? "down on" : "up at"} them`;
+        }),
+      )}.`,
   },
   {
     code: "hair-light",

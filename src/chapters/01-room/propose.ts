@@ -1,4 +1,4 @@
-import type { Plan } from "#documents/plan";
+import type { Lens, Plan } from "#documents/plan";
 import type { Proposal, Proposals, StagingRule } from "#documents/room-proposals";
 import { headingOf } from "#science/geometry/vector3";
 import { lengthWords } from "#science/units/length-words";
@@ -7,6 +7,7 @@ import { type Ground, groundOf } from "./propose-ground.ts";
 import { brokenRules } from "./propose-hard.ts";
 import { lookAt } from "./propose-look.ts";
 import { keepsRules, searchStagings } from "./propose-search.ts";
+import { settingsWords, withExposure, withPlaceSettings } from "./propose-settings.ts";
 import { softLack, softRulesOf } from "./propose-soft.ts";
 import { sceneOf } from "./scene.ts";
 
@@ -39,9 +40,13 @@ export function proposeStagings(plan: Plan, options: ProposeOptions): Proposals 
   const ground = groundOf(plan);
   const evaluations = options.evaluations ?? usualEvaluations;
   const { found, tried, complete } = searchStagings(ground, { ...options, evaluations });
-  const kept = found.filter(({ cost }) => keepsRules(cost));
+  const kept = found
+    .filter(({ cost }) => keepsRules(cost))
+    .map(({ plan: staged }) => exposed(staged, ground))
+    .map((staged) => ({ staged, total: judgeStaging(staged, ground).total }))
+    .sort((a, b) => b.total - a.total);
   const proposals: Proposal[] = [];
-  for (const { plan: staged } of kept) proposals.push(proposalOf(staged, ground, proposals));
+  for (const { staged } of kept) proposals.push(proposalOf(staged, ground, proposals));
   return {
     seed: options.seed,
     evaluations: tried,
@@ -66,6 +71,19 @@ export function judgeStaging(plan: Plan, ground: Ground = groundOf(plan)): Propo
     broken: brokenRules(scene, ground),
   };
 }
+
+/** A staging with its ISO, ND and lamps set by the light that falls in it. */
+const exposed = (plan: Plan, ground: Ground): Plan =>
+  withExposure(plan, (other) => lookAt(sceneOf(other), ground));
+
+/**
+ * Sets what a camera's place and the light decide, as the search does for its own stagings: lens height, stop, shutter, ISO, ND,
+ * and lamps dimmed together where they are too bright. What is pinned stays.
+ *
+ * @param ground - Of the plan or of another staging in the same room with the same kit.
+ */
+export const withCamerasSet = (plan: Plan, ground: Ground = groundOf(plan)): Plan =>
+  exposed(withPlaceSettings(plan), ground);
 
 const totalOf = (score: number): number => Math.round(score * 1000) / 10;
 
@@ -119,6 +137,10 @@ function reasonsOf(rules: readonly StagingRule[]): string[] {
   ];
 }
 
+/** A lens and what it is set to: "the 24 to 70 mm zoom at 50 mm"; a prime's name says its only length. */
+const lensWords = ({ name, focal }: Lens, mm: number | undefined): string =>
+  `${name}${mm === undefined || focal[0] === focal[1] || name.includes(`${Math.round(mm)} mm`) ? "" : ` at ${Math.round(mm)} mm`}`;
+
 function movesOf(staged: Plan, plan: Plan): Proposal["moved"] {
   const { units } = plan;
   const words = (metres: number): string => lengthWords(metres, units);
@@ -143,18 +165,23 @@ function movesOf(staged: Plan, plan: Plan): Proposal["moved"] {
     const was = plan.cameras[k]!;
     const lens = staged.kit.lenses.find((l) => l.id === camera.lens);
     const isOther = camera.lens !== was.lens || camera.focalLength !== was.focalLength;
-    const mm = Math.round(camera.focalLength ?? lens?.focal[0] ?? 0);
-    put(
-      camera.id,
-      `Camera ${camera.id}`,
-      camera.at,
-      was.at,
-      isOther && lens ? `, ${lens.name}${lens.focal[0] === lens.focal[1] ? "" : ` at ${mm} mm`}` : "",
-    );
+    const more = [
+      ...(isOther && lens ? [lensWords(lens, camera.focalLength)] : []),
+      ...(camera.height !== undefined && camera.height !== was.height
+        ? [`lens ${words(camera.height)} high`]
+        : []),
+      ...settingsWords(camera, was),
+    ];
+    put(camera.id, `Camera ${camera.id}`, camera.at, was.at, more.map((part) => `, ${part}`).join(""));
   }
   for (const [k, slide] of staged.slides.entries()) {
     const was = plan.slides[k]!;
-    put(slide.id, `Start of slide ${slide.id}`, [slide.from[0], slide.from[1]], [was.from[0], was.from[1]]);
+    put(
+      slide.id,
+      `Start of camera ${slide.camera}'s rail`,
+      [slide.from[0], slide.from[1]],
+      [was.from[0], was.from[1]],
+    );
   }
   for (const [k, light] of staged.lights.entries()) {
     const was = plan.lights[k]!;

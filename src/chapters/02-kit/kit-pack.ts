@@ -1,5 +1,6 @@
 import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
+import { lengthWords } from "#science/units/length-words";
 
 type Setup = KitResult["pack"][number];
 type Item = Setup["items"][number];
@@ -18,8 +19,21 @@ const find = <T extends { readonly id: string }>(list: readonly T[], id: string 
 /** A stand with a lamp or a boom arm on it is weighed down. Common practice: one sandbag each. */
 const sandbagsPerStand = 1;
 
+/** How far a light's cable runs over the floor. */
+export interface CableRun {
+  /** The placed light. */
+  readonly id: string;
+  readonly metres: number;
+}
+
+/** Slack at both ends, down the stand and at the outlet, metres. Common practice. */
+const slack = 2;
+
+/** A metre of three-core mains cable of 1.5 mm², kilograms (makers' sheets of H05VV-F give 0.11 to 0.13; from memory). */
+const cableKilograms = 0.12;
+
 /** What to pack, by what it is for. */
-export function packList(plan: Plan): Setup[] {
+export function packList(plan: Plan, cables: readonly CableRun[] = []): Setup[] {
   const { kit } = plan;
   const setups: Setup[] = [];
   const add = (setup: string, items: readonly Item[]): void => {
@@ -45,6 +59,7 @@ export function packList(plan: Plan): Setup[] {
       ...item(light),
       ...item(modifier && { id: modifier.id, name: modifier.name }),
       ...item(find(kit.stands, placed.stand)),
+      ...cableFor(placed.id, cables, plan.units),
       ...(placed.gelMired === 0
         ? []
         : item({
@@ -71,6 +86,20 @@ export function packList(plan: Plan): Setup[] {
     ...(bags > 0 ? item({ id: "sandbags", name: "sandbags" }, bags) : []),
   ]);
   return setups;
+}
+
+/** The cable of a light, long enough for its run with slack at both ends, rounded up to what can be bought: whole metres, or five feet. */
+function cableFor(id: string, cables: readonly CableRun[], units: Plan["units"]): Item[] {
+  const run = cables.find((cable) => cable.id === id);
+  if (!run) return [];
+  const step = units === "feet" ? 5 * 0.3048 : 1;
+  const metres = Math.ceil((run.metres + slack) / step - 1e-9) * step;
+  const said = units === "feet" ? lengthWords(metres, units) : `${Math.round(metres)} m`;
+  return item({
+    id: `cable-${id}`,
+    name: `mains cable, ${said} or longer`,
+    weightKg: metres * cableKilograms,
+  });
 }
 
 /** What the pack weighs, and how many things nobody gave a weight of. Cards weigh nothing. */

@@ -38,6 +38,20 @@ describe("how long a card lasts", () => {
   });
 });
 
+describe("the pack", () => {
+  it("has a mains cable for each light that runs one: its way with two metres of slack, rounded up, in the plan's units", () => {
+    const [light] = planOf().lights;
+    const cables = [{ id: light!.id, metres: 3.2 }];
+    const named = (plan: Plan): string[] =>
+      kitFigures(plan, cables).pack.flatMap(({ items }) => items.map(({ name }) => name));
+    expect(named(planOf())).toContain("mains cable, 6 m or longer");
+    // 5.2 m are 17.06 ft.
+    expect(named(planOf({ units: "feet" }))).toContain("mains cable, 20' or longer");
+    const heavier = kitFigures(planOf(), cables).weight.kilograms - kitFigures(planOf()).weight.kilograms;
+    expect(heavier).toBeCloseTo(6 * 0.12, 9);
+  });
+});
+
 describe("the day of a plan", () => {
   it("changes batteries in the breaks before they run out", () => {
     const { cameras } = kitFigures(planOf());

@@ -7,21 +7,26 @@ import { cameraKit } from "./kit-cameras.ts";
 import { cautionsOf } from "./kit-cautions.ts";
 import { dayOfPlan } from "./kit-day.ts";
 import { findingsOfKit } from "./kit-findings.ts";
-import { packList, packWeight } from "./kit-pack.ts";
+import { type CableRun, packList, packWeight } from "./kit-pack.ts";
 import { powerKit } from "./kit-power.ts";
 
-/** What Kit depends on: the plan alone. */
+/** What Kit depends on: the plan, and how far its cables run. */
 export interface KitInputs {
   readonly plan: Plan;
+  readonly cables: readonly CableRun[];
 }
 
 const order = { stop: 0, warn: 1, note: 2 } as const;
 
-/** Cards, batteries, circuits and the pack of a plan. */
-export function kitFigures(plan: Plan): KitResult {
+/**
+ * Cards, batteries, circuits and the pack of a plan.
+ *
+ * @param cables - As Room's result has them; none: no cable is packed.
+ */
+export function kitFigures(plan: Plan, cables: readonly CableRun[] = []): KitResult {
   const day = dayOfPlan(plan);
   const power = powerKit(plan, day);
-  const pack = packList(plan);
+  const pack = packList(plan, cables);
   const figures = {
     day: {
       isSaid: day.isSaid,
@@ -75,17 +80,18 @@ export function kitVerdict(result: KitResult): string {
 /** How long the kit lasts over the day, and what to bring. */
 export const kit: Chapter<"kit", KitInputs> = {
   name: "kit",
-  version: 1,
+  version: 2,
   question: "Does the kit last the day, and what has to come along?",
-  after: [],
-  inputs({ sitting }: SittingView): KitInputs | Missing {
+  after: ["room"],
+  inputs({ sitting, results }: SittingView): KitInputs | Missing {
+    const cables = results.room?.geometry.cables ?? [];
     return sitting.plan
-      ? { plan: sitting.plan }
+      ? { plan: sitting.plan, cables: cables.map(({ id, metres }) => ({ id, metres })) }
       : { missing: "No plan yet. Draw the room and name the kit in Room, or give a plan file to gemel kit." };
   },
-  measure: ({ plan }, context: MeasureContext): Promise<KitResult> => {
+  measure: ({ plan, cables }, context: MeasureContext): Promise<KitResult> => {
     context.progress(1, "adding up the kit");
-    return Promise.resolve(kitFigures(plan));
+    return Promise.resolve(kitFigures(plan, cables));
   },
   verdict: kitVerdict,
   findings: kitFindings,

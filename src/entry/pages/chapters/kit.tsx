@@ -3,6 +3,7 @@ import type { KitResult } from "#documents/kit-result";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Plan } from "#documents/plan";
 import { kitFigures, kitVerdict } from "#kit/kit";
+import { roomFigures } from "#room/room";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { before } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
@@ -10,7 +11,7 @@ import { FindingList } from "../parts/finding-list.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { DayBlocks } from "../room/day-blocks.tsx";
 import { DayFigure } from "../room/day-figure.tsx";
-import { usePlan } from "../room/draft-plan.ts";
+import { useSaidPlan } from "../room/draft-plan.ts";
 import { KitList } from "../room/kit-list.tsx";
 import { hue } from "../words/devices.ts";
 import { number, percent } from "../words/numbers.ts";
@@ -27,8 +28,8 @@ export function Kit({
   readonly chapter: ChapterOnPage<"kit">;
   readonly page: SittingPage;
 }): ReactNode {
-  const { plan } = usePlan();
-  const figures = useMemo(() => (plan ? kitFigures(plan) : null), [plan]);
+  const plan = useSaidPlan();
+  const figures = useMemo(() => (plan ? kitFigures(plan, roomFigures(plan).geometry.cables) : null), [plan]);
   return (
     <section className="chapter" id="kit" aria-labelledby="kit-name" tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
