@@ -20,7 +20,7 @@ type HandedFile = HandoverResult["files"][number];
 /** Handover: the cut in open files that any editing program reads, and rendered once. */
 export const handover: Chapter<"handover", HandoverInputs> = {
   name: "handover",
-  version: 5,
+  version: 6,
   question: "What goes onward?",
   after: ["room", "kit", "clock", "watch", "voice", "colour", "story"],
   inputs: handoverInputs,
@@ -80,28 +80,27 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
         "before and after at a glance: the leading camera, the other as recorded, the other matched; the chart's patches in the same order: JPEG",
       );
 
+  const { width, height } = programSize(inputs);
+  const shots = renderClips(program, inputs);
+  const posterName = "first-cut.jpg";
+  const poster = await context.still(
+    posterName,
+    shots[0]!.recording,
+    shots[0]!.sourceStart + (0.5 * program.rate.den) / program.rate.num,
+    { maxWidth: width, luts: shots[0]!.luts },
+  );
   if (inputs.report)
     await add(
-      await writeReport(inputs.report, context),
+      await writeReport(inputs.report, posterName, context),
       "the report, to read and to print: HTML, its pictures in report/",
     );
 
   context.progress(0.3, "rendering the first cut");
-  const { width, height } = programSize(inputs);
   const format = { width, height, frameRate: program.rate };
-  const rendered = await context.renderCut("first-cut.mp4", renderClips(program, inputs), mix.path, format);
+  const rendered = await context.renderCut("first-cut.mp4", shots, mix.path, format);
   const loudness = await context.loudness(rendered.path);
   await add(rendered.path, `the first cut, ${width}x${height} at ${rateWords}: MP4`);
-  const shots = renderClips(program, inputs);
-  const poster = await add(
-    await context.still(
-      "first-cut.jpg",
-      shots[0]!.recording,
-      shots[0]!.sourceStart + (0.5 * program.rate.den) / program.rate.num,
-      { maxWidth: width, luts: shots[0]!.luts },
-    ),
-    "the first picture of the cut: JPEG",
-  );
+  await add(poster, "the first picture of the cut: JPEG");
   context.progress(1, "done");
   const firstCut = {
     path: rendered.path,

@@ -5,17 +5,18 @@ export const reportStyle = `
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 24px; max-width: 860px; color: var(--ink); background: var(--paper); font: 14px/20px "Source Sans 3", "Segoe UI", system-ui, sans-serif; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 h1, h2, .verdict, .says { font-family: Alegreya, "Iowan Old Style", Georgia, serif; }
-h1 { font-size: 30px; line-height: 36px; font-weight: 500; margin: 0; }
-h2 { font-size: 19px; line-height: 24px; margin: 34px 0 0; padding-bottom: 5px; border-bottom: 1px solid var(--rule); box-shadow: 0 4px 0 -3px var(--rule); break-after: avoid; }
-h3 { font-size: 15px; margin: 18px 0 6px; break-after: avoid; }
-.verdict { font-size: 23px; line-height: 29px; margin: 14px 0; break-after: avoid; }
+h1 { font-size: 30px; line-height: 36px; font-weight: 500; margin: 0; break-after: avoid; }
+h2 { font-size: 19px; line-height: 24px; margin: 34px 0 0; padding-bottom: 5px; border-bottom: 1px solid var(--rule); box-shadow: 0 4px 0 -3px var(--rule); break-after: avoid; break-inside: avoid; }
+h3 { font-size: 15px; margin: 18px 0 6px; break-after: avoid; break-inside: avoid; }
+.verdict { font-size: 23px; line-height: 29px; margin: 14px 0; break-after: avoid; break-inside: avoid; }
+.cover { margin: 18px 0 0; }
 .contents { list-style: none; padding: 0; margin: 18px 0 0; border-top: 1px solid var(--line); }
 .contents li { display: grid; grid-template-columns: 90px 1fr; padding: 6px 0; border-bottom: 1px solid var(--rule); break-inside: avoid; }
 .contents b { font: 600 16px/22px Alegreya, Georgia, serif; }
 .least { color: var(--ink-2); }
 .a { color: var(--a); } .b { color: var(--b); }
 table { width: 100%; border-collapse: collapse; font-size: 12.5px; line-height: 17px; margin: 12px 0; }
-caption { text-align: left; font-weight: 600; padding-bottom: 4px; }
+caption { text-align: left; font-weight: 600; padding-bottom: 4px; break-after: avoid; } thead { break-inside: avoid; break-after: avoid; }
 th { text-align: left; font-weight: 400; padding: 3px 10px 3px 0; vertical-align: top; }
 thead th { border-bottom: 1px solid var(--line); color: var(--ink-2); vertical-align: bottom; }
 td { padding: 3px 10px 3px 0; vertical-align: top; } tbody tr > * { border-bottom: 1px solid var(--rule); }

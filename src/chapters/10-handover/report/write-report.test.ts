@@ -136,7 +136,7 @@ const ground: ReportGround = {
   ],
 };
 
-async function written(of: ReportGround) {
+async function written(of: ReportGround, cover: string | null = null) {
   const copied = new Map<string, string>();
   let page = "";
   const context: Partial<MeasureContext> = {
@@ -150,7 +150,7 @@ async function written(of: ReportGround) {
       return name;
     },
   };
-  expect(await writeReport(of, context as MeasureContext)).toBe("report.html");
+  expect(await writeReport(of, cover, context as MeasureContext)).toBe("report.html");
   return { page, copied };
 }
 
@@ -172,6 +172,13 @@ describe("the report", () => {
     expect(copied.size).toBe(6);
     // Nothing in it asks the network.
     expect(page).not.toMatch(/https?:\/\/(?!www\.w3\.org)/);
+  });
+
+  it("shows the cut on its first sheet, before what is true chapter by chapter", async () => {
+    const { page } = await written(ground, "first-cut.jpg");
+    const at = page.indexOf('<img src="first-cut.jpg" alt="The cut as it opens">');
+    expect(at).toBeGreaterThan(page.indexOf("<h1>"));
+    expect(at).toBeLessThan(page.indexOf('class="contents"'));
   });
 
   it("draws the comparison, the voice, the patches, the plane and the greys", async () => {

@@ -39,9 +39,14 @@ const signNames = {
 /**
  * Writes `report.html`, one page that prints, with its pictures in `report/` beside it.
  *
+ * @param cover - Name of the picture of the cut that lies beside the report, for its first sheet; null where there is none.
  * @returns Its path, as every writer of the context answers it.
  */
-export async function writeReport(ground: ReportGround, context: MeasureContext): Promise<string> {
+export async function writeReport(
+  ground: ReportGround,
+  cover: string | null,
+  context: MeasureContext,
+): Promise<string> {
   const pictures = new Map<string, string>();
   for (const path of new Set(picturesOf(ground))) {
     context.signal.throwIfAborted();
@@ -49,7 +54,7 @@ export async function writeReport(ground: ReportGround, context: MeasureContext)
     await context.copyMade(path, name);
     pictures.set(path, name);
   }
-  return await context.writeText("report.html", reportPage(ground, pictures));
+  return await context.writeText("report.html", reportPage(ground, cover, pictures));
 }
 
 /** Paths of all the stills that the report shows, in its order. */
@@ -68,7 +73,7 @@ function picturesOf({ room, clock, watch, colour, shots }: ReportGround): string
 }
 
 /** The whole page, verdicts first. */
-export function reportPage(ground: ReportGround, pictures: Pictures): string {
+export function reportPage(ground: ReportGround, cover: string | null, pictures: Pictures): string {
   const evidence: Partial<Record<ChapterName, Html>> = {
     room: roomSection(ground, pictures),
     clock: clockSection(ground, pictures),
@@ -79,6 +84,7 @@ export function reportPage(ground: ReportGround, pictures: Pictures): string {
   };
   const told = parts.filter(({ name }) => ground.verdicts[name] !== undefined || ground.findings[name]);
   const body = html`<header><h1>${ground.title}</h1><p class="least">Made on ${ground.madeOn}. Sitting time is told from the start of the master recording.</p>
+${cover === null ? nothing : html`<figure class="cover"><img src="${cover}" alt="The cut as it opens"></figure>`}
 <ul class="contents">${told.map(({ name, title }) => html`<li><b>${title}</b><span>${ground.verdicts[name] ?? ""}</span></li>`)}</ul></header>
 ${told.map(
   ({ name, title }) => html`<section class="chapter" id="${name}"><h2>${title}</h2>

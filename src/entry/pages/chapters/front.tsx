@@ -10,6 +10,7 @@ import { FindingList } from "../parts/finding-list.tsx";
 import { ChapterMark } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { TitleInPlace } from "../parts/title-in-place.tsx";
+import { fileAddress } from "../words/addresses.ts";
 import { chapterVerdict } from "../words/finding-words.ts";
 import { Prose } from "../words/prose.tsx";
 import { sittingVerdict } from "../words/sitting-verdict.ts";
@@ -30,6 +31,9 @@ export function Front({
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const story = chapter.result;
   const first = story?.events[0];
+  const firstStill = first?.stills?.[first.camera];
+  // A sheet of paper plays nothing: it shows the cut's first picture.
+  const printed = played?.kind === "file" ? (played.poster ?? firstStill) : firstStill;
   const findings = page.chapters.flatMap((chapter) =>
     chapter.findings.map((f) => ({
       ...f,
@@ -52,7 +56,8 @@ export function Front({
       {played && (
         <div className="front">
           <div ref={ref}>
-            <CutVideo played={played} poster={first?.stills?.[first.camera]} label="The first cut" />
+            {printed && <img className="on-paper" src={fileAddress(printed)} alt="The cut as it opens" />}
+            <CutVideo played={played} poster={firstStill} label="The first cut" />
           </div>
           {story && story.events.length > 0 && width > 0 && (
             <SmallBraid story={story} height={Math.max(300, Math.min(560, Math.round((width * 9) / 16)))} />
