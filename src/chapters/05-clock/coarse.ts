@@ -31,10 +31,11 @@ const placementsKept = 4;
 export function coarsePlacements(makeFft: FftMaker, reference: Onsets, other: Onsets): CoarsePlacement[] {
   const stretches = Math.max(1, Math.round(other.frames / (stretchSeconds * framesPerSecond)));
   const stretchFrames = Math.ceil(other.frames / stretches);
-  const size = fftSizeFor(reference.frames + stretchFrames);
-  const bank = makeFft(size).correlations(reference.bands);
+  // Long references are cut into pieces: transforms little longer than a stretch cost least.
+  const size = fftSizeFor(Math.min(reference.frames + stretchFrames, 3 * stretchFrames));
+  const bank = makeFft(size).longCorrelations(reference.bands, stretchFrames);
   const found: CoarseMatch[][] = [];
-  const sum = new Float32Array(size);
+  const sum = new Float32Array(bank.lags);
   for (let s = 0; s < stretches; s++) {
     const first = s * stretchFrames;
     const end = Math.min(other.frames, first + stretchFrames);
@@ -43,7 +44,7 @@ export function coarsePlacements(makeFft: FftMaker, reference: Onsets, other: On
       sum,
     );
     found.push(
-      bestPeaks(sum, reference.frames, end - first).map(({ lag, score }) => ({
+      bestPeaks(sum, bank.zero, reference.frames, end - first).map(({ lag, score }) => ({
         at: (first + end) / 2 / framesPerSecond,
         offset: (lag - first) / framesPerSecond,
         score,
@@ -56,10 +57,10 @@ export function coarsePlacements(makeFft: FftMaker, reference: Onsets, other: On
 
 function bestPeaks(
   r: Float32Array,
+  zero: number,
   referenceFrames: number,
   stretchFrames: number,
 ): { lag: number; score: number }[] {
-  const n = r.length;
   const least = Math.min(leastOverlapSeconds * framesPerSecond, referenceFrames, stretchFrames);
   const firstLag = Math.ceil(least) - stretchFrames;
   const endLag = referenceFrames - Math.floor(least) + 1;
@@ -69,7 +70,7 @@ function bestPeaks(
   let squares = 0;
   for (let lag = firstLag; lag < endLag; lag++) {
     const overlap = Math.min(referenceFrames, lag + stretchFrames) - Math.max(0, lag);
-    const value = r[(lag + n) % n]! / Math.sqrt(overlap + holdBack);
+    const value = r[lag + zero]! / Math.sqrt(overlap + holdBack);
     scaled[lag - firstLag] = value;
     squares += value * value;
   }

@@ -54,11 +54,18 @@ export class CompactSound implements SoundStretch {
   }
 
   #pack(): void {
+    const count = this.#gathered;
+    const gathering = this.#gathering;
     let peak = 0;
-    for (let i = 0; i < this.#gathered; i++) peak = Math.max(peak, Math.abs(this.#gathering[i]!));
+    for (let i = 0; i < count; i++) {
+      const size = Math.abs(gathering[i]!);
+      if (size > peak) peak = size;
+    }
     const scale = peak > 0 ? peak / 32_767 : 1;
-    const values = new Int16Array(this.#gathered);
-    for (let i = 0; i < this.#gathered; i++) values[i] = Math.round(this.#gathering[i]! / scale);
+    const inverse = 1 / scale;
+    const values = new Int16Array(count);
+    // To the nearest, halves up: what is stored is cut off towards 0, so it is made positive first.
+    for (let i = 0; i < count; i++) values[i] = ((gathering[i]! * inverse + 32_768.5) | 0) - 32_768;
     this.#seconds.push({ scale, values });
     this.#gathered = 0;
   }

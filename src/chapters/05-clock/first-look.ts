@@ -29,6 +29,8 @@ export interface FirstLook {
 /**
  * First look: wide search in short windows. The line along which the loud windows add up most; where the sum is
  * not plain, the line that most of them vote for.
+ *
+ * @param least - A lower score is of no interest: null where no line can reach it.
  */
 export async function firstLook(
   makeFft: FftMaker,
@@ -36,6 +38,7 @@ export async function firstLook(
   other: Listened,
   placement: CoarsePlacement,
   pause: () => Promise<void>,
+  least = 0,
 ): Promise<FirstLook | null> {
   const start = roughLine(placement);
   const windows = chooseWindows(
@@ -76,6 +79,7 @@ export async function firstLook(
         weight: Math.min(mostPeakTrust, (peak.height / noise - leastPeak) ** 2) * loud[i]!,
       });
   }
+  if (mostAlongAnyLine(slices, noises, loud) < least) return null;
   const mostSlope = start.ratePpmSpread * 1e-6;
   const moments = windows.map((w) => w.at);
   const vote = voteForLine(sightings, mostSlope, 0.0005, range);
@@ -105,6 +109,23 @@ export async function firstLook(
   return vote && vote.on > 0
     ? { isPlain: false, score: sum?.score ?? 0, line: corrected(start.line, vote) }
     : null;
+}
+
+/** What the sum would score if every window's highest value lay on one line. */
+function mostAlongAnyLine(
+  slices: readonly Float32Array[],
+  noises: readonly number[],
+  weights: readonly number[],
+): number {
+  let all = 0;
+  let squares = 0;
+  slices.forEach((slice, i) => {
+    let most = 0;
+    for (let k = 0; k < slice.length; k++) most = Math.max(most, Math.abs(slice[k]!));
+    all += weights[i]! * most;
+    squares += (weights[i]! * noises[i]!) ** 2;
+  });
+  return squares > 0 ? all / Math.sqrt(squares) : 0;
 }
 
 /** The line through the coarse matches, and how far off its rate may be. */

@@ -12,8 +12,8 @@ export function loudness(windows: readonly ChosenWindow[], reference: Listened, 
   // Of a camera and a lav it is the lav that tells the talkers apart, whichever the other is compared with.
   const near = other.isNear && !reference.isNear ? other : reference;
   const levels = windows.map((w) => (near === other ? w.otherDb : w.levelDb));
-  const all = twoSecondLevelsDb(near.onsets);
-  const loudDb = Math.max(percentile(levels, 0.8), percentile(all, 0.8) - 1);
+  const { all, high } = levelsOf(near.onsets);
+  const loudDb = Math.max(percentile(levels, 0.8), high - 1);
   let line = { db: loudDb - 7, crowd: Number.POSITIVE_INFINITY };
   for (let db = loudDb - 10; db <= loudDb - 4; db += 0.25) {
     let crowd = 0;
@@ -23,6 +23,25 @@ export function loudness(windows: readonly ChosenWindow[], reference: Listened, 
     if (crowd < line.crowd) line = { db, crowd };
   }
   return levels.map((level) => Math.min(1, Math.max(0.01, 0.5 + (level - line.db) / 3)));
+}
+
+interface Levels {
+  readonly all: readonly number[];
+  /** The level that a fifth of them lies above. */
+  readonly high: number;
+}
+
+/** A recording is looked at many times. */
+const known = new WeakMap<Onsets, Levels>();
+
+function levelsOf(onsets: Onsets): Levels {
+  let levels = known.get(onsets);
+  if (!levels) {
+    const all = twoSecondLevelsDb(onsets);
+    levels = { all, high: percentile(all, 0.8) };
+    known.set(onsets, levels);
+  }
+  return levels;
 }
 
 /** Mean level of two seconds in the voice's range, dBFS, from one half second to the next. */

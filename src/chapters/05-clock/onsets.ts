@@ -1,10 +1,12 @@
-import type { FftMaker } from "#science/signal/fft";
+import type { FftMaker, RealFft } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 
 const windowSamples = 2 * onsetHopSamples;
 /** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
 const bandEdgesHz = [150, 350, 600, 1000, 1600, 2500, 3800, 5500, 7500];
+/** Frequency at which each band begins, in steps of the transform; the last is where the highest ends. */
+const firstBins = bandEdgesHz.map((hz) => Math.round((hz / listeningRateHz) * windowSamples));
 const firstVoiceBand = bandEdgesHz.indexOf(350);
 const endVoiceBand = bandEdgesHz.indexOf(5500);
 export const onsetBands: number = bandEdgesHz.length - 1;
@@ -30,62 +32,85 @@ export interface Onsets {
  * whitened by its own running mean and deviation, so that neither loud speech nor a steady noise rules the sum.
  */
 export class OnsetListener {
-  readonly #makeFft: FftMaker;
+  readonly #fft: RealFft;
   readonly #window = hann(windowSamples);
   readonly #rest = new Float32Array(windowSamples);
   #held = 0;
-  readonly #spectrum = new Float32Array(windowSamples);
   #levels: Float32Array[] = Array.from({ length: onsetBands + 2 }, () => new Float32Array(4096));
   #frames = 0;
   readonly #powers = new Float64Array(windowSamples / 2);
 
   constructor(makeFft: FftMaker) {
-    this.#makeFft = makeFft;
+    this.#fft = makeFft(windowSamples);
   }
 
   append(block: Float32Array): void {
-    for (let at = 0; at < block.length; ) {
+    let at = 0;
+    while (at < block.length) {
+      // Straight from the block where a whole frame lies in it and nothing is left from the one before.
+      if (this.#held === 0) {
+        for (; at + windowSamples <= block.length; at += onsetHopSamples) this.#frame(block, at);
+        this.#rest.set(block.subarray(at));
+        this.#held = block.length - at;
+        return;
+      }
       const n = Math.min(windowSamples - this.#held, block.length - at);
       this.#rest.set(block.subarray(at, at + n), this.#held);
       this.#held += n;
       at += n;
-      if (this.#held === windowSamples) {
-        this.#frame();
+      if (this.#held < windowSamples) return;
+      this.#frame(this.#rest, 0);
+      // The next frame begins half a window back: in the block itself, as soon as it reaches that far.
+      if (at >= onsetHopSamples) {
+        at -= onsetHopSamples;
+        this.#held = 0;
+      } else {
         this.#rest.copyWithin(0, onsetHopSamples);
         this.#held = windowSamples - onsetHopSamples;
       }
     }
   }
 
-  #frame(): void {
+  #frame(sound: Float32Array, from: number): void {
     if (this.#frames === this.#levels[0]!.length)
       this.#levels = this.#levels.map((old) => {
         const longer = new Float32Array(old.length * 2);
         longer.set(old);
         return longer;
       });
-    const x = this.#spectrum;
+    const window = this.#window;
+    const powers = this.#powers;
+    const frame = this.#frames;
     let power = 0;
-    for (let i = 0; i < windowSamples; i++) {
-      const v = this.#rest[i]!;
-      power += v * v;
-      x[i] = v * this.#window[i]!;
-    }
-    this.#makeFft(windowSamples).forward(x, x);
-    let voice = 0;
-    for (let band = 0; band < onsetBands; band++) {
-      const first = Math.round((bandEdgesHz[band]! / listeningRateHz) * windowSamples);
-      const end = Math.round((bandEdgesHz[band + 1]! / listeningRateHz) * windowSamples);
+    const x = this.#fft.spectrumOf((samples) => {
       let sum = 0;
-      for (let k = 2 * first; k < 2 * end; k++) sum += x[k]! * x[k]!;
-      this.#levels[band]![this.#frames] = sum;
+      for (let i = 0; i < windowSamples; i++) {
+        const v = sound[from + i]!;
+        sum += v * v;
+        samples[i] = v * window[i]!;
+      }
+      power = sum;
+    });
+    let voice = 0;
+    for (let k = 1; k < firstBins[0]!; k++)
+      powers[k]! += x[2 * k]! * x[2 * k]! + x[2 * k + 1]! * x[2 * k + 1]!;
+    for (let band = 0; band < onsetBands; band++) {
+      let sum = 0;
+      for (let k = firstBins[band]!; k < firstBins[band + 1]!; k++) {
+        const re = x[2 * k]!;
+        const im = x[2 * k + 1]!;
+        const square = re * re + im * im;
+        sum += square;
+        powers[k]! += square;
+      }
+      this.#levels[band]![frame] = sum;
       if (band >= firstVoiceBand && band < endVoiceBand) voice += sum;
     }
-    for (let k = 1; k < windowSamples / 2; k++) this.#powers[k]! += x[2 * k]! ** 2 + x[2 * k + 1]! ** 2;
-    this.#levels[onsetBands]![this.#frames] = 10 * Math.log10(power / windowSamples + 1e-12);
+    for (let k = firstBins[onsetBands]!; k < windowSamples / 2; k++)
+      powers[k]! += x[2 * k]! * x[2 * k]! + x[2 * k + 1]! * x[2 * k + 1]!;
+    this.#levels[onsetBands]![frame] = 10 * Math.log10(power / windowSamples + 1e-12);
     // Parseval: twice the sum over half the spectrum, by the mean square of the window, 3/8.
-    this.#levels[onsetBands + 1]![this.#frames] =
-      10 * Math.log10(((16 / 3) * voice) / windowSamples ** 2 + 1e-12);
+    this.#levels[onsetBands + 1]![frame] = 10 * Math.log10(((16 / 3) * voice) / windowSamples ** 2 + 1e-12);
     this.#frames++;
   }
 

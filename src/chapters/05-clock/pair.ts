@@ -52,14 +52,15 @@ export async function comparePair(
   }
   const score = best?.match.score ?? refused;
   if (!best || score < leastFineScore) return { match: null, score };
+  const { match, first } = best;
+  const leastRival = Math.max(leastRivalScore, mostRivalShare * first.score);
   for (; next < candidates.length; next++) {
-    const look = await firstLook(makeFft, reference, other, candidates[next]!, pause);
+    const look = await firstLook(makeFft, reference, other, candidates[next]!, pause, leastRival);
     if (look) looks.push(look);
   }
-  const { match, first } = best;
   const middle = other.seconds / 2;
   const isRival = ({ line, score: reached }: FirstLook) =>
     Math.abs(referenceTime(line, middle) - referenceTime(match.line, middle)) > samePlaceSeconds &&
-    reached >= Math.max(leastRivalScore, mostRivalShare * first.score);
+    reached >= leastRival;
   return looks.some(isRival) ? { match: null, score, repeats: true } : { match, score };
 }

@@ -40,21 +40,36 @@ export function voteForLine(
   const reach = lagRange + mostSlope * half;
   const bins = new Float64Array(2 * Math.ceil(reach / binSeconds) + 3);
   const zero = (bins.length - 1) / 2;
+  const fromMiddle = Float64Array.from(sightings, ({ at }) => at - middle);
+  const lags = Float64Array.from(sightings, ({ lag }) => lag / binSeconds);
+  const weights = Float64Array.from(sightings, ({ weight }) => weight);
   let best: { on: number; bin: number; slope: number } | null = null;
+  let most = Number.NEGATIVE_INFINITY;
   for (let s = -slopes; s <= slopes; s++) {
     const slope = slopes === 0 ? 0 : (s / slopes) * mostSlope;
+    const lean = slope / binSeconds;
     bins.fill(0);
-    for (const { at, lag, weight } of sightings) {
-      const position = (lag - slope * (at - middle)) / binSeconds + zero;
+    for (let i = 0; i < lags.length; i++) {
+      const position = lags[i]! - lean * fromMiddle[i]! + zero;
+      if (position < 0 || position >= bins.length - 1) continue;
       const bin = Math.floor(position);
-      if (bin < 0 || bin + 1 >= bins.length) continue;
+      const share = position - bin;
+      const weight = weights[i]!;
       // Shared between the two nearest bins, so that a line on an edge loses nothing.
-      bins[bin]! += weight * (1 - (position - bin));
-      bins[bin + 1]! += weight * (position - bin);
+      bins[bin]! += weight * (1 - share);
+      bins[bin + 1]! += weight * share;
     }
+    let before = bins[0]!;
+    let here = bins[1]!;
     for (let bin = 1; bin + 1 < bins.length; bin++) {
-      const on = bins[bin]! + 0.5 * (bins[bin - 1]! + bins[bin + 1]!);
-      if (!best || on > best.on) best = { on, bin, slope };
+      const after = bins[bin + 1]!;
+      const on = here + 0.5 * (before + after);
+      if (on > most) {
+        most = on;
+        best = { on, bin, slope };
+      }
+      before = here;
+      here = after;
     }
   }
   const all = sightings.reduce((sum, s) => sum + s.weight, 0);

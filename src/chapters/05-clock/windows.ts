@@ -29,10 +29,8 @@ export function chooseWindows(
   const from = Math.max(0, localTime(line, 0));
   const end = Math.min(otherSeconds, localTime(line, referenceSeconds));
   if (end - from < windowSeconds) return [];
-  const level = cumulative(reference.voiceDb, (db) => 10 ** (db / 10));
-  const otherLevel = cumulative(other.voiceDb, (db) => 10 ** (db / 10));
-  const floorDb = percentile(reference.levelDb, 0.1);
-  const speech = cumulative(reference.levelDb, (db) => Math.min(30, Math.max(0, db - floorDb - 3)));
+  const { level, speech } = sumsOf(reference);
+  const { level: otherLevel } = sumsOf(other);
   const half = windowSeconds / 2;
   const middles = end - from - windowSeconds;
   const slots = Math.max(1, Math.min(most, Math.floor(middles / half) + 1));
@@ -70,11 +68,12 @@ export async function correlateWindow(
   // A little more of the reference on each side: the clocks may move a few samples against each other.
   const spare = 64;
   const otherFirst = Math.round(at * listeningRateHz - span / 2);
-  const otherSound = new Float32Array(span);
+  const scratch = scratchOf(correlator, span, span + 2 * spare);
+  const otherSound = scratch.other;
   const referenceFirst =
     Math.round(referenceTime(line, (otherFirst + span / 2) / listeningRateHz) * listeningRateHz - span / 2) -
     spare;
-  const referenceSound = new Float32Array(span + 2 * spare);
+  const referenceSound = scratch.reference;
   await other.read(otherFirst, otherSound);
   await reference.read(referenceFirst, referenceSound);
   correlator.clear();
@@ -92,11 +91,51 @@ export async function correlateWindow(
   }
 }
 
+interface Scratch {
+  readonly other: Float32Array;
+  readonly reference: Float32Array;
+}
+
+/** A correlator compares one window after another, all of one length. */
+const scratches = new WeakMap<PhaseCorrelator, Scratch>();
+
+function scratchOf(correlator: PhaseCorrelator, other: number, reference: number): Scratch {
+  let scratch = scratches.get(correlator);
+  if (scratch?.other.length !== other) {
+    scratch = { other: new Float32Array(other), reference: new Float32Array(reference) };
+    scratches.set(correlator, scratch);
+  }
+  return scratch;
+}
+
 /** Root mean square, from every fourth sample: good enough for a weight. */
 function power(x: Float32Array): number {
   let sum = 0;
   for (let i = 0; i < x.length; i += 4) sum += x[i]! * x[i]!;
   return Math.sqrt((4 * sum) / x.length);
+}
+
+interface Sums {
+  /** Power in the voice's range. */
+  readonly level: Float64Array;
+  /** Decibels above the quietest tenth. */
+  readonly speech: Float64Array;
+}
+
+/** A recording is looked at many times: what all its frames add up to is reckoned once. */
+const known = new WeakMap<Onsets, Sums>();
+
+function sumsOf(onsets: Onsets): Sums {
+  let sums = known.get(onsets);
+  if (!sums) {
+    const floorDb = percentile(onsets.levelDb, 0.1);
+    sums = {
+      level: cumulative(onsets.voiceDb, (db) => 10 ** (db / 10)),
+      speech: cumulative(onsets.levelDb, (db) => Math.min(30, Math.max(0, db - floorDb - 3))),
+    };
+    known.set(onsets, sums);
+  }
+  return sums;
 }
 
 function cumulative(x: Float32Array, of: (v: number) => number): Float64Array {

@@ -13,8 +13,16 @@ export interface RealFft {
   forward(signal: Float32Array, spectrum: Float32Array): void;
   /** x[i] = (1/n) sum of X[k] e^(+2 pi i k / n), so that `inverse(forward(x))` is x. */
   inverse(spectrum: Float32Array, signal: Float32Array): void;
+  /**
+   * Transforms what `fill` writes (all `size` samples of it), without copying.
+   *
+   * @returns the spectrum in the library's own memory: good until the next transform of this size.
+   */
+  spectrumOf(fill: (samples: Float32Array) => void): Float32Array;
   /** Keeps signals, each at most `size` long, to be correlated with others at every lag; free it when done. */
   correlations(firsts: readonly Float32Array[]): CorrelationBank;
+  /** Keeps signals of any one length, to be correlated with much shorter ones piece by piece; free it when done. */
+  longCorrelations(firsts: readonly Float32Array[], mostSamples: number): LongCorrelationBank;
 }
 
 /** Signals whose spectra are kept in the library's own memory and order, where products cost next to nothing. */
@@ -26,6 +34,23 @@ export interface CorrelationBank {
    * @param seconds - One for each signal kept, at most `size` long; zeros follow. Where the lengths of both add up to
    *   `size` at most, nothing wraps round.
    * @param out - `size` values.
+   */
+  sum(seconds: readonly Float32Array[], out: Float32Array): void;
+  /** Gives its memory back; it answers no more. */
+  free(): void;
+}
+
+/** As {@link CorrelationBank}, for signals longer than a transform: cut into pieces that overlap by the shorter ones' length. */
+export interface LongCorrelationBank {
+  /** Index of lag 0 in what {@link sum} gives. */
+  readonly zero: number;
+  /** How many lags there are: all at which the signals touch, and some more. */
+  readonly lags: number;
+  /**
+   * out[zero + lag] = sum over b and i of first_b[i + lag] second_b[i].
+   *
+   * @param seconds - One for each signal kept, at most `mostSamples` long; zeros follow.
+   * @param out - `lags` values.
    */
   sum(seconds: readonly Float32Array[], out: Float32Array): void;
   /** Gives its memory back; it answers no more. */
@@ -77,8 +102,15 @@ function makeFft(library: PffftModule, size: number): RealFft {
     library._pffft_transform_ordered(setup, buffer, buffer, work, direction);
     return heap.subarray(at, at + size);
   };
+  let view = library.HEAPF32.subarray(at, at + size);
   return {
     size,
+    spectrumOf(fill) {
+      if (view.buffer !== library.HEAPF32.buffer) view = library.HEAPF32.subarray(at, at + size);
+      fill(view);
+      library._pffft_transform_ordered(setup, buffer, buffer, work, 0);
+      return view;
+    },
     forward(signal, spectrum) {
       if (signal.length !== size || spectrum.length !== size)
         throw new TypeError(`FFT of ${size} got another length`);
@@ -91,8 +123,52 @@ function makeFft(library: PffftModule, size: number): RealFft {
       const scale = 1 / size;
       for (let i = 0; i < size; i++) signal[i] = scaled[i]! * scale;
     },
-    correlations: (firsts) => makeBank(library, setup, size, work, firsts),
+    correlations: (firsts) => {
+      const bank = makeBank(library, setup, size, work, [firsts]);
+      return {
+        sum(seconds, out) {
+          bank.hold(seconds);
+          out.set(bank.sum(0));
+        },
+        free: bank.free,
+      };
+    },
+    longCorrelations(firsts, mostSamples) {
+      const length = firsts[0]?.length ?? 0;
+      const step = size - mostSamples;
+      const zero = mostSamples;
+      const pieces = Math.ceil((length + mostSamples) / step);
+      // Piece p begins at sample p * step - zero; the zeros before the first are lags below 0.
+      const cut = Array.from({ length: pieces }, (_, p) =>
+        firsts.map((first) => {
+          const from = p * step - zero;
+          if (from >= 0) return first.subarray(from, from + size);
+          const piece = new Float32Array(size);
+          const part = first.subarray(0, Math.max(0, from + size));
+          piece.set(part, -from);
+          return piece;
+        }),
+      );
+      const bank = makeBank(library, setup, size, work, cut);
+      return {
+        zero,
+        lags: pieces * step,
+        sum(seconds, out) {
+          bank.hold(seconds);
+          for (let p = 0; p < pieces; p++) out.set(bank.sum(p).subarray(0, step), p * step);
+        },
+        free: bank.free,
+      };
+    },
   };
+}
+
+/** Spectra of several pieces of several signals, and of what they are to be correlated with. */
+interface PieceBank {
+  hold(seconds: readonly Float32Array[]): void;
+  /** A view of the library's memory, good until the next call. */
+  sum(piece: number): Float32Array;
+  free(): void;
 }
 
 function makeBank(
@@ -100,37 +176,46 @@ function makeBank(
   setup: number,
   size: number,
   work: number,
-  firsts: readonly Float32Array[],
-): CorrelationBank {
+  pieces: readonly (readonly Float32Array[])[],
+): PieceBank {
   const allocate = () => {
     const pointer = library._pffft_aligned_malloc(size * 4);
     if (pointer === 0) throw new TypeError(`no memory for correlations of size ${size}`);
     return pointer;
   };
-  const held = firsts.map((first) => {
-    const pointer = allocate();
-    const at = pointer >> 2;
-    library.HEAPF32.set(first, at);
-    library.HEAPF32.fill(0, at + first.length, at + size);
+  const transform = (pointer: number, fill: (samples: Float32Array) => void) => {
+    fill(library.HEAPF32.subarray(pointer >> 2, (pointer >> 2) + size));
     library._pffft_transform(setup, pointer, pointer, work, 0);
-    return pointer;
-  });
-  const other = allocate();
+  };
+  const held = pieces.map((firsts) =>
+    firsts.map((first) => {
+      const pointer = allocate();
+      transform(pointer, (samples) => {
+        samples.set(first);
+        samples.fill(0, first.length);
+      });
+      return pointer;
+    }),
+  );
+  const others = (pieces[0] ?? []).map(allocate);
   const product = allocate();
   return {
-    sum(seconds, out) {
+    hold(seconds) {
+      others.forEach((pointer, b) => {
+        transform(pointer, (samples) => reverse(samples, seconds[b]!));
+      });
+    },
+    sum(piece) {
       const at = product >> 2;
       library.HEAPF32.fill(0, at, at + size);
-      held.forEach((pointer, b) => {
-        reverse(library.HEAPF32.subarray(other >> 2, (other >> 2) + size), seconds[b]!);
-        library._pffft_transform(setup, other, other, work, 0);
-        library._pffft_zconvolve_accumulate(setup, pointer, other, product, 1 / size);
+      held[piece]!.forEach((pointer, b) => {
+        library._pffft_zconvolve_accumulate(setup, pointer, others[b]!, product, 1 / size);
       });
       library._pffft_transform(setup, product, product, work, 1);
-      out.set(library.HEAPF32.subarray(at, at + size));
+      return library.HEAPF32.subarray(at, at + size);
     },
     free() {
-      for (const pointer of [...held, other, product]) library._pffft_aligned_free(pointer);
+      for (const pointer of [...held.flat(), ...others, product]) library._pffft_aligned_free(pointer);
     },
   };
 }
