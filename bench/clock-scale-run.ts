@@ -1,0 +1,131 @@
+import { clock } from "#clock/clock";
+import type { MeasureContext } from "#documents/chapter";
+import type { Recording } from "#documents/recording";
+import { openMediaReader } from "#outside/media/media-reader";
+import { probeRecording } from "#outside/media/probe";
+import { benchContext, benchRecording } from "./clock-media.ts";
+import { rawSamples } from "./clock-scale-sound.ts";
+
+/** A recording on disk. */
+export interface ScaleRecording {
+  readonly device: string;
+  readonly path: string;
+  /** Of a raw file; null where the media layer decodes it. */
+  readonly seconds: number | null;
+  readonly role: "lav" | null;
+}
+
+/** What one run of the chapter took, in a process of its own. Seconds and megabytes. */
+export interface ScaleOutcome {
+  readonly placed: readonly {
+    readonly path: string;
+    readonly offset: number | null;
+    readonly ratePpm: number | null;
+  }[];
+  /** Of making sound out of files: reading, for raw ones. */
+  readonly reading: { readonly wall: number; readonly processor: number };
+  /** From the start to the last block heard, reading taken off. */
+  readonly listening: { readonly wall: number; readonly processor: number };
+  /** The pairs. */
+  readonly comparing: { readonly wall: number; readonly processor: number };
+  /** Loops, solution, claps. */
+  readonly rest: { readonly wall: number; readonly processor: number };
+  /** The most that was ever resident, and before anything was heard. */
+  readonly most: number;
+  readonly before: number;
+}
+
+interface Moment {
+  readonly wall: number;
+  readonly processor: number;
+}
+
+function now(): Moment {
+  const { user, system } = process.cpuUsage();
+  return { wall: performance.now() / 1e3, processor: (user + system) / 1e6 };
+}
+
+const minus = (a: Moment, b: Moment): Moment => ({
+  wall: a.wall - b.wall,
+  processor: a.processor - b.processor,
+});
+const plus = (a: Moment, b: Moment): Moment => ({
+  wall: a.wall + b.wall,
+  processor: a.processor + b.processor,
+});
+
+async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
+  const held = wanted.flatMap(({ device, path, seconds, role }) =>
+    seconds === null ? [] : [benchRecording(device, path, seconds, rawSamples(path), role)],
+  );
+  const decoded = await Promise.all(
+    wanted
+      .filter(({ seconds }) => seconds === null)
+      .map(
+        async ({ device, path, role }): Promise<Recording> => ({
+          hash: `xxh128:${path}`,
+          path,
+          device,
+          kind: "sound",
+          roles: role ? [{ channel: 1, role }] : [],
+          probe: await probeRecording(path),
+        }),
+      ),
+  );
+  let reading: Moment = { wall: 0, processor: 0 };
+  const plain = benchContext(held);
+  const files = openMediaReader((recording) => recording.path);
+  const media: MeasureContext["media"] = {
+    ...plain.media,
+    async *sound(recording, wish) {
+      const source = decoded.includes(recording) ? files : plain.media;
+      const blocks = source.sound(recording, wish)[Symbol.asyncIterator]();
+      for (;;) {
+        const from = now();
+        const { done, value } = await blocks.next();
+        reading = plus(reading, minus(now(), from));
+        if (done) return;
+        yield value;
+      }
+    },
+  };
+  const start = now();
+  const before = process.memoryUsage().rss / 1e6;
+  const ends: { moment: Moment; reading: Moment }[] = [
+    { moment: start, reading },
+    { moment: start, reading },
+  ];
+  const result = await clock.measure(
+    {
+      recordings: wanted.map(
+        ({ path }) => [...held.map((h) => h.recording), ...decoded].find((r) => r.path === path)!,
+      ),
+      master: null,
+    },
+    {
+      ...plain,
+      media,
+      progress: (_share, doing) => {
+        if (doing?.startsWith("listening")) ends[0] = { moment: now(), reading };
+        if (doing?.startsWith("comparing")) ends[1] = { moment: now(), reading };
+      },
+    },
+  );
+  const [listened, compared] = ends as [(typeof ends)[0], (typeof ends)[0]];
+  const part = (end: { moment: Moment; reading: Moment }, from: { moment: Moment; reading: Moment }) =>
+    minus(minus(end.moment, from.moment), minus(end.reading, from.reading));
+  return {
+    placed: result.recordings.map(({ path, offset, ratePpm }) => ({ path, offset, ratePpm })),
+    reading,
+    listening: part(listened, { moment: start, reading: { wall: 0, processor: 0 } }),
+    comparing: part(compared, listened),
+    rest: part({ moment: now(), reading }, compared),
+    most: process.resourceUsage().maxRSS / 1e3,
+    before,
+  };
+}
+
+if (process.send)
+  process.once("message", (wanted: readonly ScaleRecording[]) => {
+    void run(wanted).then((outcome) => process.send!(outcome, () => process.exit(0)));
+  });
