@@ -87,6 +87,8 @@ const personSchema = z.looseObject({
   seatHeight: z.number().min(0.2).max(1.5).nullable().default(0.46),
   /** Standing height. */
   stature: z.number().min(0.5).max(2.5).default(1.7),
+  /** Wears glasses, in which a light may show. */
+  glasses: z.boolean().optional(),
   name: name.optional(),
 });
 

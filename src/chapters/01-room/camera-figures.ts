@@ -13,10 +13,9 @@ import { finestPatternMm, readoutLeanPixels } from "#science/optics/readout";
 import { shotFrame, shotOfHeight } from "#science/optics/shot-size";
 import { headMetres } from "#science/people/body-points";
 import { shadowSideTo } from "./camera-key.ts";
-import { seenOnTheWay } from "./camera-poses.ts";
+import { reflectionsOnTheWay, seenOnTheWay } from "./camera-poses.ts";
 import { clearancesOf } from "./geometry-intrusions.ts";
 import { sideOfLine } from "./geometry-line.ts";
-import { reflectionsIn } from "./geometry-reflections.ts";
 import type { Thing } from "./geometry-things.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { firstHit, isClear } from "./scene-rays.ts";
@@ -54,7 +53,7 @@ export function cameraFigures(scene: Scene, camera: SceneCamera, things: readonl
     seesSitter: camera.sitterDepth > 0 && isClear(scene, camera.point, sitter.eyes),
     seen,
     clears: clearancesOf(scene, camera),
-    reflections: reflectionsIn(scene, camera),
+    reflections: reflectionsOnTheWay(scene, camera),
     readout: {
       finestPatternMm: finestPatternMm(2 * camera.sitterDepth * camera.tanHalfWidth, camera.pixels[0]),
       leanPixels:

@@ -1,6 +1,7 @@
 import type { RoomCamera, SeenThing } from "#documents/room-result";
 import type { Vector3 } from "#science/geometry/vector3";
 import { seenBy } from "./geometry-intrusions.ts";
+import { reflectionsIn } from "./geometry-reflections.ts";
 import type { Thing } from "./geometry-things.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { sceneCamera } from "./scene-camera.ts";
@@ -41,4 +42,15 @@ export function seenOnTheWay(
       if (!known || known.area < thing.area) all.set(key, thing);
     }
   return [...all.values()].sort((a, b) => a.metres - b.metres);
+}
+
+/** What a camera sees mirrored wherever its move takes it: each thing once a pane, where it was seen first. */
+export function reflectionsOnTheWay(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
+  const all = new Map<string, RoomCamera["reflections"][number]>();
+  for (const pose of posesOf(scene, camera))
+    for (const found of reflectionsIn(scene, pose)) {
+      const key = `${found.in} ${found.of}`;
+      if (!all.has(key)) all.set(key, found);
+    }
+  return [...all.values()];
 }

@@ -100,8 +100,8 @@ function missingKit(plan: Plan): Contradiction[] {
       kit.microphones,
     ]),
     ...plan.slides.flatMap((s): [string, string, string, string, readonly Named[]][] => [
-      [s.id, `Slide ${s.id}`, "slider", s.slider, kit.sliders],
-      [s.id, `Slide ${s.id}`, "camera", s.camera, plan.cameras],
+      [s.id, `The move of camera ${s.camera}`, "slider", s.slider, kit.sliders],
+      [s.id, `The move ${s.id}`, "camera", s.camera, plan.cameras],
     ]),
     ...Object.entries(plan.mains.on).map(
       ([load, circuit]): [string, string, string, string, readonly Named[]] => [
@@ -284,8 +284,8 @@ function slideLimits(plan: Plan): Contradiction[] {
         pair(
           "slide-too-long",
           [slide.id, slider.id],
-          `Slide ${slide.id} goes ${lengthWords(metres, units)}, and ${theThing(slider.name)} travels ${lengthWords(slider.travel, units)}.`,
-          "Bring its two ends together, or take a longer slider.",
+          `The move of camera ${slide.camera} goes ${lengthWords(metres, units)}, and ${theThing(slider.name)} travels ${lengthWords(slider.travel, units)}.`,
+          "Bring its two ends nearer together, or take a longer slider.",
         ),
       );
     if (slider?.fastest !== undefined && metres / slide.seconds > slider.fastest)
@@ -293,7 +293,7 @@ function slideLimits(plan: Plan): Contradiction[] {
         pair(
           "slide-too-fast",
           [slide.id, slider.id],
-          `Slide ${slide.id} goes ${lengthWords(metres, units)} in ${slide.seconds} s, and ${theThing(slider.name)} does at most ${lengthWords(slider.fastest, units)} a second.`,
+          `The move of camera ${slide.camera} goes ${lengthWords(metres, units)} in ${slide.seconds} s, and ${theThing(slider.name)} does at most ${lengthWords(slider.fastest, units)} a second.`,
           "Give it more time.",
         ),
       );

@@ -132,8 +132,13 @@ function standing(plan: Plan): { id: string; name: string; at: Spot; reach: numb
       m.standAt ? [{ id: m.id, name: `The stand of ${m.id}`, at: m.standAt, reach: 0.1 }] : [],
     ),
     ...plan.slides.flatMap((s) => [
-      { id: s.id, name: `The start of slide ${s.id}`, at: [s.from[0], s.from[1]] as const, reach: 0.1 },
-      { id: s.id, name: `The end of slide ${s.id}`, at: [s.to[0], s.to[1]] as const, reach: 0.1 },
+      {
+        id: s.id,
+        name: `The start of camera ${s.camera}'s rail`,
+        at: [s.from[0], s.from[1]] as const,
+        reach: 0.1,
+      },
+      { id: s.id, name: `The end of camera ${s.camera}'s rail`, at: [s.to[0], s.to[1]] as const, reach: 0.1 },
     ]),
   ];
 }
@@ -222,7 +227,7 @@ function heights(plan: Plan): [string, string, number][] {
     ...plan.microphones.map((m): [string, string, number] => [m.id, `Microphone ${m.id}`, m.at?.[2] ?? 0]),
     ...plan.slides.map((s): [string, string, number] => [
       s.id,
-      `Slide ${s.id}`,
+      `The rail of camera ${s.camera}`,
       Math.max(s.from[2], s.to[2]),
     ]),
     ...plan.room.furniture.map((f): [string, string, number] => [

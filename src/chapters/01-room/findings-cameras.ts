@@ -25,7 +25,10 @@ export function cameraFindings(cameras: readonly RoomCamera[], scene: Scene): Fi
         code: "room.reflection",
         weight: "warn",
         says: `${openSentence(r.name)} is mirrored in ${paneName(scene, r.in)} in camera ${camera.id}.`,
-        remedy: "Turn the glass, cover it, or move one of the two until the angle no longer meets it.",
+        remedy:
+          r.in === "glasses"
+            ? "Raise the light or bring it farther round, or tip the arms of the glasses up behind the ears."
+            : "Turn or cover the glass, or move the one or the other until it is gone from the frame.",
         evidence: {
           where: r.of,
           figure: `at ${percent(r.at[0])} from the left, ${percent(r.at[1])} from the top`,
@@ -55,7 +58,7 @@ function sitterFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
         code: "room.sitter-out-of-frame",
         weight: "stop",
         says: `Camera ${camera.id} does not have the sitter's eyes in its frame.`,
-        remedy: "Turn it to the sitter, or leave its pan and tilt unsaid: it is then framed for its shot.",
+        remedy: "Turn it to the sitter, or clear its pan and tilt: the plan then frames its shot.",
         evidence: { where: camera.id, figure: `pan ${camera.pan.toFixed(1)} degrees` },
       },
     ];
@@ -228,15 +231,15 @@ function shotFindings(camera: RoomCamera, units: LengthUnits): Finding[] {
       code: "room.head-cut",
       weight: "warn",
       says: `Camera ${camera.id}'s frame cuts the top of the sitter's head.`,
-      remedy: "Tilt up, or leave the tilt unsaid.",
+      remedy: "Tilt up, or clear the tilt: the plan then frames the shot.",
       evidence: { where: camera.id, figure: percent(shot.headroom) },
     });
   if (shot.lookRoom < leastLookRoom && Math.abs(camera.eyeline.sideways) > 10)
     found.push({
       code: "room.look-room",
       weight: "warn",
-      says: `In camera ${camera.id} the sitter looks to the near edge: ${percent(shot.lookRoom)} of the width lies before the eyes.`,
-      remedy: `Pan ${camera.eyeline.sideways > 0 ? "left" : "right"}, or leave the pan unsaid.`,
+      says: `In camera ${camera.id} the sitter looks at the nearer edge of the frame, with ${percent(shot.lookRoom)} of its width before the eyes.`,
+      remedy: `Pan ${camera.eyeline.sideways > 0 ? "left" : "right"}, or clear the pan: the plan then gives look room.`,
       evidence: { where: camera.id, figure: percent(shot.lookRoom) },
     });
   if (camera.noseToEar > pushedFace)

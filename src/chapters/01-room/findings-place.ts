@@ -61,8 +61,8 @@ function pairFindings(pairs: readonly RoomPair[]): Finding[] {
         {
           code: "room.pair-jumps",
           weight: "warn",
-          says: `Cameras ${a} and ${b} are ${pair.angleChange.toFixed(0)} degrees and ${pair.sizeChange.toFixed(2)} times in size apart: a cut between them will jump.`,
-          remedy: `Set them 30 degrees apart, or give one of them about two steps more of lens: ${longer} mm on a frame 36 mm wide.`,
+          says: `From camera ${a} to ${b} the angle changes by ${pair.angleChange.toFixed(0)} degrees and the sitter's size by ${pair.sizeChange.toFixed(2)} times: a cut between them will jump.`,
+          remedy: `Set them 30 degrees apart, or put a lens about two steps longer on one of them (${longer} mm on a sensor 36 mm wide).`,
           evidence: { where: b, figure },
         },
       ];
@@ -72,7 +72,7 @@ function pairFindings(pairs: readonly RoomPair[]): Finding[] {
           code: "room.pair-alike",
           weight: "note",
           says: `Cameras ${a} and ${b} show the sitter nearly as large.`,
-          remedy: `About two steps longer on one of them is usual: ${longer} mm on a frame 36 mm wide.`,
+          remedy: `A lens about two steps longer on one of them is usual (${longer} mm on a sensor 36 mm wide).`,
           evidence: { where: b, figure },
         },
       ];
@@ -100,7 +100,7 @@ function alikeFindings({ cameras }: Scene): Finding[] {
         {
           code: "room.shutters-differ",
           weight: "note",
-          says: `Camera ${a.id}'s shutter is ${Math.round(a.shutterAngle)} degrees and camera ${b.id}'s ${Math.round(b.shutterAngle)}: hands smear differently.`,
+          says: `Camera ${a.id}'s shutter is ${Math.round(a.shutterAngle)} degrees and camera ${b.id}'s ${Math.round(b.shutterAngle)}: moving hands will blur differently.`,
           remedy: "Set both alike and use ND for the light.",
           evidence: { where: b.id, figure: `${Math.round(b.shutterAngle)} degrees` },
         },
@@ -126,7 +126,7 @@ function peopleFindings(geometry: RoomGeometry, scene: Scene): Finding[] {
       code: geometry.talkMetres < talk[0] ? "room.talk-close" : "room.talk-far",
       weight: "note",
       says: `Sitter and interviewer are ${words(geometry.talkMetres)} apart.`,
-      remedy: "Between 1.2 and 2 metres people talk easily.",
+      remedy: `People talk easily from ${words(1.2)} to ${words(2)} apart.`,
       evidence: { where: "interviewer", figure: words(geometry.talkMetres) },
     });
   if (geometry.interviewerToWall < chairRoom)
@@ -165,7 +165,7 @@ function keyFindings(geometry: RoomGeometry, cameras: readonly RoomCamera[], sce
     found.push({
       code: "room.lit-side",
       weight: "note",
-      says: `Camera ${lit.join(" and ")} sees the lit side of the face; the shadow side towards the lens models more.`,
+      says: `${lit.length > 1 ? `Cameras ${lit.join(" and ")} see` : `Camera ${lit[0]} sees`} the lit side of the face; with the shadow side towards the lens it has more shape.`,
       remedy: "Put the key on the far side of the interviewer from the cameras.",
       evidence: { where: key.id, figure: `${key.sideways.toFixed(0)} degrees` },
     });
@@ -175,7 +175,7 @@ function keyFindings(geometry: RoomGeometry, cameras: readonly RoomCamera[], sce
     found.push({
       code: "room.boom-shadow",
       weight: "warn",
-      says: `${openSentence(light ? lightName(light) : shadow.light)} throws the boom's shadow on ${on} in camera ${shadow.cameras.join(" and ")}.`,
+      says: `${openSentence(light ? lightName(light) : shadow.light)} throws the boom's shadow on ${on} in ${shadow.cameras.length > 1 ? "cameras" : "camera"} ${shadow.cameras.join(" and ")}.`,
       remedy: "Bring the boom in from the other side of the light, or make the light larger.",
       evidence: { where: shadow.boom },
     });

@@ -1,33 +1,19 @@
 import { describe, expect, it } from "vitest";
-import { planSchema } from "#documents/plan";
 import { boxCorners } from "#science/geometry/box";
 import { placeInFrame } from "#science/optics/pin-hole";
+import { smallPlan } from "../../../test/helpers/small-plan.ts";
 import { drawFrame } from "./frame-drawing.ts";
 import { sceneOf } from "./scene.ts";
 
-const scene = sceneOf(
-  planSchema.parse({
-    kind: "gemel.plan",
-    version: 1,
-    room: {
-      outline: [
-        [0, 0],
-        [6, 0],
-        [6, 4],
-        [0, 4],
-      ],
-      height: 2.7,
-      furniture: [{ id: "bin", name: "the bin", at: [5, 1.2], size: [0.6, 0.5, 0.8] }],
-    },
-    sitter: { at: [4, 2], heading: 270 },
-    interviewer: { at: [1.8, 2.6], heading: 100 },
-    kit: {
-      bodies: [{ id: "b", name: "Large", sensor: [36, 20.25], pixels: [3840, 2160] }],
-      lenses: [{ id: "z", name: "Prime", focal: [28, 28], stop: 2.8 }],
-    },
-    cameras: [{ id: "A", body: "b", lens: "z", at: [1, 1.6] }],
-  }),
-);
+const scene = sceneOf({
+  ...smallPlan,
+  room: {
+    ...smallPlan.room,
+    furniture: [{ ...smallPlan.room.furniture[0]!, at: [5, 1.2], size: [0.6, 0.5, 0.8] }],
+  },
+  cameras: [{ ...smallPlan.cameras[0]!, at: [1, 1.6], focalLength: 28 }],
+  slides: [],
+});
 
 describe("the frame as a line drawing", () => {
   it("draws every corner of a box where central projection puts it", () => {

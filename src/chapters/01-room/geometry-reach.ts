@@ -67,7 +67,8 @@ function wayToChair(scene: Scene): { way: WidestWay; door: string } | null {
 /** A screen is read up to this far off its face, degrees. Common practice. */
 const readable = 60;
 
-function sightsOf(scene: Scene): RoomGeometry["sights"] {
+/** How each screen is seen from the interviewer's chair: the monitors, or the cameras' own screens where there are none. */
+export function sightsOf(scene: Scene): RoomGeometry["sights"] {
   const { interviewer, sitter } = scene;
   const toSitter = minus(sitter.eyes, interviewer.eyes);
   // Without a monitor, the camera's own screen, on its back.

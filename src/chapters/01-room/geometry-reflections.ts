@@ -1,7 +1,20 @@
 import type { RoomCamera } from "#documents/room-result";
 import { boxCorners } from "#science/geometry/box";
-import { along, dot, minus, type Vector3 } from "#science/geometry/vector3";
+import {
+  along,
+  cross,
+  directionOf,
+  dot,
+  headingOf,
+  minus,
+  tiltOf,
+  turnBetween,
+  unit,
+  type Vector3,
+} from "#science/geometry/vector3";
+import { clipToFrame } from "#science/optics/clip-to-frame";
 import { placeInFrame } from "#science/optics/pin-hole";
+import { clipToSide } from "#science/sun/sun-patch";
 import { lightName, openingName } from "./geometry-things.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
@@ -40,48 +53,155 @@ function panesOf(scene: Scene): Pane[] {
   return panes;
 }
 
+/** Something that glass may mirror: a flat shape, a loop of corners with its middle. */
+interface Mirrored {
+  readonly id: string;
+  readonly name: string;
+  readonly middle: Vector3;
+  readonly corners: readonly Vector3[];
+}
+
+/** A camera with its hood and screen, and a person's head and shoulders, as broad and as high; metres. Common practice. */
+const [cameraSize, bust] = [0.22, [0.42, 0.6]] as const;
+
+function mirroredThings(scene: Scene): Mirrored[] {
+  const facing = (at: Vector3, way: Vector3, width: number, height: number): Vector3[] => {
+    const level = Math.hypot(way[0], way[1]);
+    const right: Vector3 = level > 1e-6 ? [way[1] / level, -way[0] / level, 0] : [1, 0, 0];
+    const up = cross(right, way);
+    return corners4.map(([s, t]) => along(along(at, right, (s * width) / 2), up, (t * height) / 2));
+  };
+  const { interviewer } = scene;
+  const chest: Vector3 = [interviewer.head[0], interviewer.head[1], interviewer.head[2] - 0.12];
+  return [
+    ...scene.lights.map((l) => ({
+      id: l.id,
+      name: lightName(l),
+      middle: l.point,
+      corners: facing(l.point, l.direction, l.size[0], l.size[1]),
+    })),
+    ...scene.cameras.map((c) => ({
+      id: c.id,
+      name: `camera ${c.id}`,
+      middle: c.point,
+      corners: facing(c.point, c.forward, cameraSize, cameraSize),
+    })),
+    {
+      id: "interviewer",
+      name: "the interviewer",
+      middle: interviewer.head,
+      corners: facing(chest, directionOf(interviewer.headHeading), bust[0], bust[1]),
+    },
+  ];
+}
+
+const corners4 = [
+  [-1, -1],
+  [1, -1],
+  [1, 1],
+  [-1, 1],
+] as const;
+
 /**
- * What a camera sees mirrored in glass: each light, other camera, itself and the interviewer, by the law of reflection.
+ * What a camera sees mirrored in glass: each light, other camera, itself and the interviewer over their whole extent and the whole
+ * pane, by the law of reflection; and each light in the sitter's glasses.
  *
- * @returns One entry a pane and thing, with the place in the frame.
+ * @returns One entry a pane and thing, with the middle of what shows of it in the frame.
  */
 export function reflectionsIn(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
-  const found: RoomCamera["reflections"] = [];
-  const sources: { id: string; name: string; at: Vector3 }[] = [
-    ...scene.lights.map((l) => ({ id: l.id, name: lightName(l), at: l.point })),
-    ...scene.cameras.map((c) => ({ id: c.id, name: `camera ${c.id}`, at: c.point })),
-    { id: "interviewer", name: "the interviewer", at: scene.interviewer.head },
-  ];
-  for (const pane of panesOf(scene)) {
+  const found: RoomCamera["reflections"] = glassesGlare(scene, camera);
+  const panes = panesOf(scene);
+  if (panes.length === 0) return found;
+  const things = mirroredThings(scene);
+  for (const pane of panes) {
     const corner = pane.corners[0]!;
     const eye = dot(minus(camera.point, corner), pane.normal);
     if (eye <= 0) continue;
-    for (const source of sources) {
-      const height = dot(minus(source.at, corner), pane.normal);
-      if (height <= 0) continue;
-      const mirrored = along(source.at, pane.normal, -2 * height);
-      const way = minus(mirrored, camera.point);
-      const at = along(camera.point, way, eye / (eye + height));
-      if (!isOn(pane, at)) continue;
-      const place = placeInFrame(camera, at);
-      if (!place || place.x < 0 || place.x > 1 || place.y < 0 || place.y > 1) continue;
-      const before = along(at, pane.normal, 0.01);
+    for (const thing of things) {
+      const spot = spotOnPane(pane, camera.point, eye, thing);
+      const seen = spot && clipToFrame(camera, spot);
+      if (!seen) continue;
+      const place = placeInFrame(camera, seen.middle);
+      if (!place) continue;
+      const before = along(seen.middle, pane.normal, 0.01);
       if (!isClear(scene, camera.point, before)) continue;
-      if (source.id !== camera.id && !isClear(scene, source.at, before)) continue;
-      found.push({ in: pane.id, of: source.id, name: source.name, at: [place.x, place.y] });
+      if (thing.id !== camera.id && !isClear(scene, thing.middle, before)) continue;
+      found.push({ in: pane.id, of: thing.id, name: thing.name, at: [place.x, place.y] });
     }
   }
   return found;
 }
 
-/** Whether a point of an upright pane's plane lies on the pane. */
-function isOn(pane: Pane, at: Vector3): boolean {
+/** Where on a pane an eye sees a thing mirrored: its mirror image seen through the pane, cut to it; null: nowhere. */
+function spotOnPane(pane: Pane, from: Vector3, eye: number, thing: Mirrored): Vector3[] | null {
   const [a, b, c] = pane.corners as readonly [Vector3, Vector3, Vector3];
   const breadth = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  const s = ((at[0] - a[0]) * (b[0] - a[0]) + (at[1] - a[1]) * (b[1] - a[1])) / breadth;
-  return s >= 0 && s <= breadth && at[2] >= a[2] && at[2] <= c[2];
+  const way: readonly [number, number] = [(b[0] - a[0]) / breadth, (b[1] - a[1]) / breadth];
+  let loop: [number, number][] = [];
+  for (const at of thing.corners) {
+    const height = dot(minus(at, a), pane.normal);
+    // A thing that stands through the pane's own plane is not mirrored in it.
+    if (height <= 0) return null;
+    const to = minus(along(at, pane.normal, -2 * height), from);
+    const hit = along(from, to, eye / (eye + height));
+    loop.push([(hit[0] - a[0]) * way[0] + (hit[1] - a[1]) * way[1], hit[2]]);
+  }
+  for (const [from2, inward] of [
+    [
+      [0, 0],
+      [1, 0],
+    ],
+    [
+      [breadth, 0],
+      [-1, 0],
+    ],
+    [
+      [0, a[2]],
+      [0, 1],
+    ],
+    [
+      [0, c[2]],
+      [0, -1],
+    ],
+  ] as const)
+    loop = clipToSide(loop, from2, inward);
+  return loop.length < 3 ? null : loop.map(([s, z]): Vector3 => [a[0] + way[0] * s, a[1] + way[1] * s, z]);
+}
+
+/** A pair of glasses: radius of the front surface for a base curve of 5 dioptres at n = 1.53; half a lens across and up; metres. From memory. */
+const [glassRadius, halfAcross, halfUp] = [0.106, 0.025, 0.019];
+/** They lean forward at the top, degrees (pantoscopic tilt as opticians fit it; from memory). */
+const glassesTilt = 8;
+
+/**
+ * Lights that a camera sees in the glasses of a sitter who wears some: where the surface that would mirror one into the lens (halfway
+ * between the two directions) lies on the curved glass, looked for over the light's whole extent.
+ */
+function glassesGlare(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
+  const { sitter } = scene;
+  const place = sitter.said.glasses ? placeInFrame(camera, sitter.eyes) : null;
+  if (!place || place.x < 0 || place.x > 1 || place.y < 0 || place.y > 1) return [];
+  const toLens = unit(minus(camera.point, sitter.eyes));
+  const degrees = (half: number): number => (Math.asin(half / glassRadius) * 180) / Math.PI;
+  const [across, up] = [degrees(halfAcross), degrees(halfUp)];
+  return mirroredThings(scene)
+    .filter((thing) => scene.lights.some((l) => l.id === thing.id && l.luxAtOneMetre > 0))
+    .filter((thing) => {
+      const between = [thing.middle, ...thing.corners].map((at) => {
+        const toLight = unit(minus(at, sitter.eyes));
+        const half = unit([toLens[0] + toLight[0], toLens[1] + toLight[1], toLens[2] + toLight[2]]);
+        return [turnBetween(sitter.headHeading, headingOf(half)), tiltOf(half) + glassesTilt] as const;
+      });
+      // The light's extent as a span of angles: one that reaches across the glass counts too.
+      const spans = (k: 0 | 1, most: number): boolean =>
+        Math.min(...between.map((b) => b[k])) <= most && Math.max(...between.map((b) => b[k])) >= -most;
+      return spans(0, across) && spans(1, up) && isClear(scene, thing.middle, sitter.eyes);
+    })
+    .map((thing) => ({ in: "glasses", of: thing.id, name: thing.name, at: [place.x, place.y] }));
 }
 
 /** Words for a pane. */
 export const paneName = (scene: Scene, id: string): string =>
-  theThing(scene.furniture.find((f) => f.id === id)?.name ?? openingName(scene, id));
+  id === "glasses"
+    ? "the sitter's glasses"
+    : theThing(scene.furniture.find((f) => f.id === id)?.name ?? openingName(scene, id));

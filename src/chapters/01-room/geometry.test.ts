@@ -207,14 +207,68 @@ describe("glass, shadows, ways and screens", () => {
     const found = roomFigures(plan).cameras[0]!.reflections.find((r) => r.of === "lamp")!;
     // Glass at y = 5: the camera is 4.4 m from it, the lamp 1 m; the ray meets it at 4.4/5.4 of the way.
     const share = 4.4 / 5.4;
-    expect(found.at[0]).toBeCloseTo(0.5 + ((share * 1) / 4.4) * (50 / 36), 6);
-    expect(found.at[1]).toBeCloseTo(0.5 - ((share * 0.4) / 4.4) * (50 / 20.25), 6);
+    // A lamp of 2 cm is drawn by its corners: their mean lies a hair off its middle.
+    expect(found.at[0]).toBeCloseTo(0.5 + ((share * 1) / 4.4) * (50 / 36), 4);
+    expect(found.at[1]).toBeCloseTo(0.5 - ((share * 0.4) / 4.4) * (50 / 20.25), 4);
     expect(codes(plan)).toContain("room.reflection");
     const narrow = plain({
       room: { ...plain().room, openings: [{ ...window, from: 3.5, width: 1 }] },
       lights: [{ id: "lamp", light: "lamp", at: [4, 4], height: 1.6 }],
     });
     expect(roomFigures(narrow).cameras[0]!.reflections).toEqual([]);
+  });
+  it("a broad light is mirrored where only its edge meets the glass, and on a rail's end where the still camera misses it", () => {
+    const pane = { id: "w", kind: "window", wall: 2, from: 3.5, width: 1, sill: 0.3, height: 2.2 };
+    const lit = (face: [number, number], change: object = {}): Plan =>
+      plain({
+        room: { ...plain().room, openings: [pane] },
+        kit: {
+          ...plain().kit,
+          lights: [{ ...plain().kit.lights[0]!, face }],
+          sliders: [{ id: "rail", name: "Rail", travel: 3, loadKg: 9 }],
+        },
+        // The middle's ray meets the wall at x = 3 + 4.4/5.4 = 3.81 from the camera at x = 3: a pane from 2.19 (wall 2 runs from x = 6 back).
+        lights: [{ id: "lamp", light: "lamp", at: [4, 4], aim: [4, 0, 1.6], height: 1.6 }],
+        ...change,
+      });
+    const ofLamp = (plan: Plan) => roomFigures(plan).cameras[0]!.reflections.filter((r) => r.of === "lamp");
+    // The pane lies from x = 1.5 to 2.5; the lamp's edge must reach x = 3 - 0.5·5.4/4.4 = 2.386: 1.614 from its middle.
+    expect(ofLamp(lit([3.2, 0.4]))).toEqual([]);
+    const [found] = ofLamp(lit([3.3, 0.4]));
+    expect(found!.in).toBe("w");
+    const onRail = lit([0.02, 0.02], {
+      slides: [
+        { id: "s", slider: "rail", camera: "A", from: [3, 0.6, 1.2], to: [0.9, 0.6, 1.2], seconds: 30 },
+      ],
+    });
+    // From x = 0.9 the ray to the lamp's image meets the wall at 0.9 + 3.1·4.4/5.4 = 3.43: there the pane is put.
+    onRail.room.openings[0]!.from = 2.3;
+    onRail.room.openings[0]!.width = 0.6;
+    const still = { ...onRail, slides: [] };
+    expect(ofLamp(still)).toEqual([]);
+    expect(ofLamp(onRail).map((r) => r.in)).toEqual(["w"]);
+  });
+  it("a light shows in the sitter's glasses where the surface that mirrors it is one that the glass has", () => {
+    // Sitter looks down the drawing; camera 2.4 m straight ahead. A lamp beside it is mirrored by the glass; one far round is not.
+    const glassed = (at: [number, number], height: number, glasses = true): Plan =>
+      plain({
+        sitter: { at: [3, 3], heading: 180, glasses },
+        interviewer: { at: [3, 1], heading: 0 },
+        lights: [{ id: "lamp", light: "lamp", at, height }],
+      });
+    const shows = (plan: Plan): boolean =>
+      roomFigures(plan).cameras[0]!.reflections.some((r) => r.in === "glasses");
+    expect(shows(glassed([3.6, 1], 1.2))).toBe(true);
+    expect(shows(glassed([3.6, 1], 1.2, false))).toBe(false);
+    // Half-way between camera and a lamp 60 degrees round is 30 degrees off: more than the glass turns.
+    expect(shows(glassed([3 + 2 * Math.sin(Math.PI / 3), 3 - 2 * Math.cos(Math.PI / 3)], 1.2))).toBe(false);
+    // Raised to 45 degrees it goes: half of it, 22 degrees up, and the glass leans 8 the other way.
+    expect(shows(glassed([3, 1.4], 2.65))).toBe(false);
+    expect(
+      roomFigures(glassed([3.6, 1], 1.2))
+        .findings.map((f) => f.says)
+        .join("\n"),
+    ).toMatch(/[Ll]amp is mirrored in the sitter's glasses in camera A\./);
   });
   it("a small lamp throws the boom's shadow on the sitter, a large one leaves none", () => {
     const shadowed = (face: [number, number]) =>

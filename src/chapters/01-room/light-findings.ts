@@ -161,7 +161,7 @@ function driftFindings({ daylight, face }: LightFigures): Finding[] {
     {
       code: "room.daylight-drift",
       weight: stops > 1 ? "warn" : "note",
-      says: `Daylight alone changes the light on the face by ${stopsWords(stops)} between ${least.at} and ${most.at}.`,
+      says: `Daylight alone changes the light on the face by ${stopsWords(stops)} between ${[least.at, most.at].sort().join(" and ")}.`,
       remedy: "Cover the windows and light with lamps, or meter again at every break.",
       evidence: { where: "sitter", figure: `${luxWords(least.lux)} to ${luxWords(most.lux)}` },
     },
@@ -180,7 +180,7 @@ function exposureFindings({ cameras, lit }: LightFigures, scene: Scene): Finding
         {
           code: "room.exposure-under",
           weight: "warn",
-          says: `Camera ${c.id} is ${stopsWords(off)} dark at ${stop}, 1/${Math.round(1 / c.shutterSeconds)} s and ISO ${c.iso}.`,
+          says: `Camera ${c.id} is ${stopsWords(off)} too dark at ${stop}, 1/${Math.round(1 / c.shutterSeconds)} s and ISO ${c.iso}.`,
           remedy: `It asks for ${luxWords(c.luxWanted)} on the lit cheek, where the plan has ${luxWords(lit.lux)}${iso === undefined ? "" : `; ISO ${iso} would do`}.`,
           evidence: { where: c.id, figure: `${off.toFixed(1)} stops` },
         },
@@ -190,7 +190,7 @@ function exposureFindings({ cameras, lit }: LightFigures, scene: Scene): Finding
       {
         code: "room.exposure-over",
         weight: off > 1 ? "warn" : "note",
-        says: `Camera ${c.id} is ${stopsWords(off)} bright at ${stop}, 1/${Math.round(1 / c.shutterSeconds)} s and ISO ${c.iso}.`,
+        says: `Camera ${c.id} is ${stopsWords(off)} too bright at ${stop}, 1/${Math.round(1 / c.shutterSeconds)} s and ISO ${c.iso}.`,
         remedy: `Put ${stopsWords(c.ndWanted)} of ND in front${c.ndDensity > 0 ? ` (density ${c.ndDensity.toFixed(1)} comes nearest)` : ""}, close to T${c.right!.tStop.toFixed(1)}, or dim the lights.`,
         evidence: { where: c.id, figure: `${off.toFixed(1)} stops` },
       },
@@ -221,7 +221,7 @@ function flickerFindings({ cameras }: LightFigures, scene: Scene): Finding[] {
         says: `Camera ${id} at 1/${Math.round(1 / shutterSeconds)} s may see lamps on ${flicker.mainsHertz} Hz mains flicker.`,
         remedy:
           flicker.nearest === null
-            ? `At ${rate} frames a second no shutter sees whole ripples of these lamps; use others.`
+            ? `At ${rate} frames a second no shutter is safe with these lamps; use others, or another frame rate.`
             : `Set the shutter to ${flicker.nearest.toFixed(1)}°.`,
         evidence: {
           where: id,

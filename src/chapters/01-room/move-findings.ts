@@ -1,6 +1,7 @@
 import type { Finding } from "#documents/finding";
 import type { MoveFigures, SoundFigures } from "#documents/room-light-result";
 import { circleOfConfusionMm, depthOfFieldMm } from "#science/optics/depth-of-field";
+import { stopWords } from "#science/optics/stops";
 import { type LengthUnits, lengthWords } from "#science/units/length-words";
 import { durationFigure } from "#science/units/time-figures";
 import type { Scene } from "./scene.ts";
@@ -52,7 +53,7 @@ function limitFindings(move: MoveFigures, units: LengthUnits, tell: Tell): void 
     tell(
       "too-long",
       "stop",
-      `Camera ${camera}'s move is ${lengthWords(metres, units)} long, its slider travels ${lengthWords(limits.travel, units)}.`,
+      `Camera ${camera}'s move is ${lengthWords(metres, units)} long; its slider travels ${lengthWords(limits.travel, units)}.`,
       "Bring its ends nearer together, or take a longer slider.",
       lengthWords(metres, units),
     );
@@ -60,14 +61,14 @@ function limitFindings(move: MoveFigures, units: LengthUnits, tell: Tell): void 
     tell(
       "too-fast",
       "stop",
-      `Camera ${camera}'s move asks for ${(100 * fastest.metresPerSecond).toFixed(1)} cm a second, its slider gives ${(100 * limits.speed).toFixed(1)}.`,
+      `Camera ${camera}'s move asks for ${lengthWords(fastest.metresPerSecond, units)} a second; its slider gives ${lengthWords(limits.speed, units)}.`,
       `Give it ${durationFigure(Math.ceil((move.seconds * fastest.metresPerSecond) / limits.speed))}.`,
     );
   if (limits.loadKg !== null && limits.weightKg !== null && limits.weightKg > limits.loadKg)
     tell(
       "too-heavy",
       "stop",
-      `Camera ${camera} with its lens weighs ${limits.weightKg.toFixed(1)} kg, its slider carries ${limits.loadKg.toFixed(1)} kg, its head not counted.`,
+      `Camera ${camera} with its lens weighs ${limits.weightKg.toFixed(1)} kg without its head; its slider carries ${limits.loadKg.toFixed(1)} kg.`,
       "Take a lighter lens or a stronger slider.",
     );
 }
@@ -126,16 +127,17 @@ function pictureFindings(move: MoveFigures, scene: Scene, tell: Tell): void {
     );
   const lens = scene.cameras.find((c) => c.id === camera);
   if (lens) {
-    const confusion = circleOfConfusionMm("diagonal/1500", lens.sensorMm, lens.pixels[0]);
+    const length = (metres: number): string => lengthWords(metres, scene.plan.units);
+    const confusion = circleOfConfusionMm(scene.plan.confusion, lens.sensorMm, lens.pixels[0]);
     const start = move.focus.nearest + (move.focus.farthest - move.focus.nearest) / 2;
     const { near, far } = depthOfFieldMm(lens.focalMm, lens.stop, confusion, start * 1000);
     if (move.focus.nearest * 1000 < near || move.focus.farthest * 1000 > far)
       tell(
         "focus",
         "warn",
-        `The sitter's distance from camera ${camera} runs from ${move.focus.nearest.toFixed(2)} to ${move.focus.farthest.toFixed(2)} m, more than is sharp at f/${lens.stop}.`,
+        `The sitter's distance from camera ${camera} runs from ${length(move.focus.nearest)} to ${length(move.focus.farthest)}, more than is sharp at f/${stopWords(lens.stop)}.`,
         "Let the focus follow, close the stop, or lay the rail square to the sitter.",
-        `sharp from ${(near / 1000).toFixed(2)} to ${Number.isFinite(far) ? (far / 1000).toFixed(2) : "endless"} m`,
+        `sharp from ${length(near / 1000)} to ${Number.isFinite(far) ? length(far / 1000) : "without end"}`,
       );
   }
   if (move.turnsAfter !== null)
@@ -143,6 +145,6 @@ function pictureFindings(move: MoveFigures, scene: Scene, tell: Tell): void {
       "turns",
       "note",
       `Camera ${camera} turns round after ${durationFigure(move.turnsAfter)}, and stands still for a moment there.`,
-      "Start it with a question, so that it turns within an answer's middle and not at its end.",
+      "Start it as you ask a question, so that it turns in the middle of the answer.",
     );
 }

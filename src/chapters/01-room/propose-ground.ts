@@ -76,6 +76,7 @@ export function groundOf(plan: Plan): Ground {
     ...sunOf(plan, walls),
     hasWindow: openings.some((o) => o.said.kind === "window"),
     hasGlass:
+      plan.sitter.glasses === true ||
       openings.some((o) => o.said.kind === "window" && o.said.covered < 1) ||
       plan.room.furniture.some((f) => f.glossy),
     absorption: absorptionOf(plan, walls),

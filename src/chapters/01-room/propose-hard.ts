@@ -5,6 +5,7 @@ import { headingOf, minus, turnBetween, type Vector3 } from "#science/geometry/v
 import { aimFor, type PinHole, pinHole } from "#science/optics/pin-hole";
 import { shotFrame } from "#science/optics/shot-size";
 import { lengthWords } from "#science/units/length-words";
+import { openSentence } from "#science/units/number-words";
 import { boomTail, lightName, poleTop } from "./geometry-things.ts";
 import { barInFrame, oblongInFrame } from "./propose-frame.ts";
 import type { Ground } from "./propose-ground.ts";
@@ -12,6 +13,7 @@ import { type FloorDisc, goalsCutOff, wayBreadth } from "./propose-ways.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
 import { eyesPlaceFor } from "./scene-camera.ts";
 import { isClear } from "./scene-rays.ts";
+import { theThing } from "./thing-words.ts";
 
 /* Common practice, metres and degrees. */
 
@@ -181,7 +183,7 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
         "inside",
         over,
         () =>
-          `There are ${lengthWords(over, units)} too few between ${footingName(scene, footing)} and the wall.`,
+          `${openSentence(footingName(scene, footing))} is ${lengthWords(over, units)} too close to the wall.`,
         "Bring it into the room, or take kit with smaller stands.",
       );
     for (const piece of ground.standing) {
@@ -192,7 +194,7 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
           "furniture",
           into,
           () =>
-            `There are ${lengthWords(into, units)} too few between ${footingName(scene, footing)} and ${piece.name}.`,
+            `${openSentence(footingName(scene, footing))} is ${lengthWords(into, units)} too close to ${theThing(piece.name)}.`,
           "Move the furniture, or what stands at it.",
         );
     }
@@ -207,7 +209,7 @@ function tellFloor(scene: Scene, ground: Ground, footings: readonly Footing[], t
           "apart",
           into,
           () =>
-            `There are ${lengthWords(into, units)} too few between ${footingName(scene, footing)} and ${footingName(scene, other)}.`,
+            `${openSentence(footingName(scene, footing))} and ${footingName(scene, other)} are ${lengthWords(into, units)} too close together.`,
           "Move one of the two, or leave one out.",
         );
     }
@@ -240,7 +242,8 @@ function tellRail(
       tell(
         "rail",
         over,
-        () => `The rail of camera ${slide.camera.id} lacks ${lengthWords(over, units)} to the wall.`,
+        () =>
+          `The rail of camera ${slide.camera.id} comes ${lengthWords(over, units)} too close to the wall.`,
         "Turn or shorten the rail.",
       );
   }
@@ -252,7 +255,7 @@ function tellRail(
         tell(
           "rail",
           into,
-          () => `The rail of camera ${slide.camera.id} runs into ${piece.name}.`,
+          () => `The rail of camera ${slide.camera.id} runs into ${theThing(piece.name)}.`,
           "Turn or shorten the rail.",
         );
     }
@@ -413,7 +416,7 @@ function tellBoom(scene: Scene, microphone: Scene["microphones"][number], tell: 
     tell(
       "boom",
       high,
-      () => `The boom lacks ${lengthWords(high, units)} under the ceiling.`,
+      () => `The boom is ${lengthWords(high, units)} too high for the ceiling.`,
       "Bring it lower, or frame tighter.",
     );
   const low = sitter.crown[2] + overCrown - microphone.point[2];
@@ -442,7 +445,7 @@ function tellLights(scene: Scene, tell: Tell): void {
       tell(
         "ceiling",
         high,
-        () => `${lightName(light)} lacks ${lengthWords(high, units)} under the ceiling.`,
+        () => `${openSentence(lightName(light))} is ${lengthWords(high, units)} too high for the ceiling.`,
         "Lower it, or take a smaller modifier.",
       );
     const stand = scene.plan.kit.stands.find((s) => s.id === light.said.stand);
@@ -451,7 +454,8 @@ function tellLights(scene: Scene, tell: Tell): void {
       tell(
         "ceiling",
         over,
-        () => `${lightName(light)} is ${lengthWords(over, units)} higher than its stand reaches.`,
+        () =>
+          `${openSentence(lightName(light))} is ${lengthWords(over, units)} higher than its stand reaches.`,
         "Lower it, or take a taller stand.",
       );
     const isForSitter = light.said.role === "key" || light.said.role === "fill" || light.said.role === "hair";
@@ -502,7 +506,7 @@ function tellFrames(scene: Scene, tell: Tell): void {
           tell(
             "frames",
             0.05 + depth,
-            () => `${what()} is in camera ${camera.id}'s frame.`,
+            () => `${openSentence(what())} is in camera ${camera.id}'s frame.`,
             "Move it out, frame tighter, or take a pin out.",
           );
       };

@@ -5,15 +5,11 @@ import { criticalDistance } from "#science/acoustics/reverberation";
 import { talkerDirectivity } from "#science/acoustics/speech-level";
 import { distanceToOutline } from "#science/geometry/polygon";
 import {
-  angleBetween,
-  directionOf,
   distanceBetween,
-  dot,
   headingOf,
   minus,
   tiltOf,
   turnBetween,
-  unit,
   type Vector3,
 } from "#science/geometry/vector3";
 import { shotFrame } from "#science/optics/shot-size";
@@ -21,13 +17,14 @@ import { stopWords } from "#science/optics/stops";
 import { liking, likingHigh, likingLow } from "#science/search/liking";
 import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
-import { reflectionsIn } from "./geometry-reflections.ts";
+import { reflectionsOnTheWay } from "./camera-poses.ts";
+import { sightsOf } from "./geometry-reach.ts";
+
 import { boomShadows } from "./geometry-shadows.ts";
 import { openingName, thingsOf } from "./geometry-things.ts";
 import { backgroundOf, lampLux, placesOf } from "./light-places.ts";
 import { framed, keyToFillOf, type Look, offMouth, sunMinutes } from "./propose-look.ts";
 import { exposureFor } from "./propose-settings.ts";
-import { isClear } from "./scene-rays.ts";
 
 /**
  * A wish of the craft or of the person; the person's weighs more. The best figures and the weights are common practice: sitter off the walls, window or key
@@ -97,17 +94,12 @@ function windowArea(look: Look): number {
   return Math.max(0, ...frames.map((seen) => seen.reduce((sum, t) => sum + t.area, 0)));
 }
 
-/** Each monitor: turn from the sitter's face; 180 where it cannot be read. */
-function screenTurns(look: Look): { id: string; turn: number }[] {
-  const { scene } = look;
-  const { interviewer, sitter } = scene;
-  const toSitter = minus(sitter.eyes, interviewer.eyes);
-  return scene.plan.monitors.map(({ id, at, heading }) => {
-    const way = minus(at, interviewer.eyes);
-    const isReadable = dot(unit(way), directionOf(heading)) < -0.5 && isClear(scene, interviewer.eyes, at);
-    return { id, turn: isReadable ? angleBetween(toSitter, way) : 180 };
-  });
-}
+/** Each monitor: turn from the sitter's face, degrees; 180 where it cannot be read. */
+const screenTurns = (look: Look): { id: string; turn: number }[] =>
+  sightsOf(look.scene).map(({ id, degrees: turn, faces, clear }) => ({
+    id,
+    turn: faces && clear ? turn : 180,
+  }));
 
 const backgroundStops = (look: Look): number | null => {
   const behind = backgroundOf(look.scene);
@@ -586,9 +578,9 @@ const softRules: readonly SoftRule[] = [
     asked: (look) => look.ground.hasGlass,
     isDear: true,
     score: (look) =>
-      0.5 ** look.scene.cameras.reduce((sum, c) => sum + reflectionsIn(look.scene, c).length, 0),
+      0.5 ** look.scene.cameras.reduce((sum, c) => sum + reflectionsOnTheWay(look.scene, c).length, 0),
     says: (look) => {
-      const found = look.scene.cameras.flatMap((c) => reflectionsIn(look.scene, c).map((r) => r.name));
+      const found = look.scene.cameras.flatMap((c) => reflectionsOnTheWay(look.scene, c).map((r) => r.name));
       return found.length === 0
         ? "No glass mirrors a light or a person."
         : `Mirrored in glass: ${listed([...new Set(found)])}.`;

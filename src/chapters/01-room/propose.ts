@@ -178,7 +178,7 @@ function movesOf(staged: Plan, plan: Plan): Proposal["moved"] {
     const was = plan.slides[k]!;
     put(
       slide.id,
-      `Start of camera ${slide.camera}'s rail`,
+      `The start of camera ${slide.camera}'s rail`,
       [slide.from[0], slide.from[1]],
       [was.from[0], was.from[1]],
     );
@@ -197,7 +197,13 @@ function movesOf(staged: Plan, plan: Plan): Proposal["moved"] {
   for (const [k, boom] of staged.microphones.entries()) {
     if (boom.role !== "boom" || !boom.at) continue;
     const was = plan.microphones[k]!;
-    put(boom.id, "Boom's stand", boom.standAt, was.standAt, `, its tip ${words(boom.at[2])} over the floor`);
+    put(
+      boom.id,
+      "The boom's stand",
+      boom.standAt,
+      was.standAt,
+      `, its tip ${words(boom.at[2])} over the floor`,
+    );
   }
   return moved;
 }

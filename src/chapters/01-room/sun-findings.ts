@@ -50,7 +50,7 @@ export function sunFindings(figures: SunFigures, scene: Scene): Finding[] {
             ? "Flag the lens, or cover the window before then."
             : fromStart
               ? "Cover the window, or begin later."
-              : "Cover the window before then, or film outside those minutes.",
+              : "Cover the window before then, or pause in those minutes.",
         evidence: {
           where: on === "lens" || on === "background" ? (id ?? through) : through,
           figure: `${from} to ${to}`,

@@ -1,7 +1,8 @@
 import type { Finding } from "#documents/finding";
 import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
-import { countOf } from "#science/units/number-words";
+import { lengthWords } from "#science/units/length-words";
+import { countOf, openSentence } from "#science/units/number-words";
 import { continuousShare } from "./kit-power.ts";
 
 type Figures = Omit<KitResult, "findings">;
@@ -26,8 +27,8 @@ function cameraFindings({ cameras, day }: Figures): Finding[] {
       findings.push({
         code: "kit.bit-rate-missing",
         weight: "note",
-        says: `Nobody gave camera ${id}'s bit rate, so its hours per card are not known.`,
-        remedy: "Give bitRateMbps or a codec of its body, from its manual.",
+        says: `Camera ${id}'s bit rate is not given, so its hours per card are not known.`,
+        remedy: "Give its body a bit rate or a codec, from its manual.",
         evidence: { where: id },
       });
     else if (cards === null)
@@ -97,7 +98,7 @@ function circuitFindings(plan: Plan, { circuits, unassigned }: Figures): Finding
     .map((c) => ({
       code: c.share > 1 ? "kit.circuit-over" : "kit.circuit-close",
       weight: c.share > 1 ? "stop" : "warn",
-      says: `${c.name} carries ${c.drawn.toFixed(1)} A of its ${c.amperes} A${c.share > 1 ? "" : ", more than four fifths, for hours"}.`,
+      says: `${openSentence(c.name)} carries ${c.drawn.toFixed(1)} A of its ${c.amperes} A${c.share > 1 ? "" : ", more than four fifths, for hours"}.`,
       remedy: "Put a lamp on another circuit or take a weaker one. Local codes and licensed practice decide.",
       evidence: { where: c.id, figure: `${Math.round(100 * c.share)} %` },
     }));
@@ -106,7 +107,7 @@ function circuitFindings(plan: Plan, { circuits, unassigned }: Figures): Finding
     findings.push({
       code: "kit.circuit-unsaid",
       weight: "note",
-      says: `${unassigned.map(({ id }) => id).join(", ")} draw ${amperes.toFixed(1)} A at ${plan.mains.volts} V, on circuits that the plan does not name.`,
+      says: `Loads on no named circuit (${unassigned.map(({ id }) => id).join(", ")}) draw ${amperes.toFixed(1)} A at ${plan.mains.volts} V.`,
       remedy: "Find out which outlets share a breaker and what it is rated for.",
       evidence: { where: unassigned[0]!.id, figure: `${amperes.toFixed(1)} A` },
     });
@@ -115,6 +116,7 @@ function circuitFindings(plan: Plan, { circuits, unassigned }: Figures): Finding
 }
 
 function standFindings(plan: Plan): Finding[] {
+  const length = (metres: number): string => lengthWords(metres, plan.units);
   const findings: Finding[] = [];
   const check = (
     holds: string,
@@ -128,7 +130,7 @@ function standFindings(plan: Plan): Finding[] {
       findings.push({
         code: "kit.stand-overloaded",
         weight: "stop",
-        says: `What ${stand.name} holds for ${holds} weighs ${kg.toFixed(1)} kg, it bears ${stand.loadKg} kg.`,
+        says: `${openSentence(stand.name)} would carry ${kg.toFixed(1)} kg for ${holds}; it bears ${stand.loadKg} kg.`,
         remedy: "Use a stronger stand.",
         evidence: { where: holds, figure: `${kg.toFixed(1)} kg` },
       });
@@ -136,9 +138,9 @@ function standFindings(plan: Plan): Finding[] {
       findings.push({
         code: "kit.stand-height",
         weight: "warn",
-        says: `${holds} is planned at ${height.toFixed(2)} m, ${stand.name} reaches from ${stand.lowest} to ${stand.highest} m.`,
+        says: `${openSentence(holds)} is planned at ${length(height)}; ${stand.name} reaches from ${length(stand.lowest)} to ${length(stand.highest)}.`,
         remedy: "Use another stand or another height.",
-        evidence: { where: holds, figure: `${height.toFixed(2)} m` },
+        evidence: { where: holds, figure: length(height) },
       });
   };
   const sum = (...weights: (number | undefined)[]): number | null =>
