@@ -28,7 +28,9 @@ print(json.dumps({"version": scipy.__version__, "seconds": took, "lag": int(nump
   "values": [float(r[zero + int(k)]) for k in sys.argv[3:]]}))
 `;
 
-/** @returns null where there is no python3 with scipy. */
+let isTold = false;
+
+/** @returns null where there is no python3 with scipy: said once. */
 export function scipyCorrelation(
   first: Float32Array,
   second: Float32Array,
@@ -48,6 +50,11 @@ export function scipyCorrelation(
     });
     return JSON.parse(told) as ScipyCorrelation;
   } catch {
+    if (!isTold)
+      console.error(
+        "Debian's python3-scipy is not here, so nothing is compared with it; `apt-get install python3-scipy` brings it.",
+      );
+    isTold = true;
     return null;
   } finally {
     rmSync(folder, { recursive: true, force: true });

@@ -1,22 +1,37 @@
+import { appendFileSync, existsSync, readFileSync } from "node:fs";
+import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { leastFineScore } from "#clock/constants";
-import { makePieces, strangerScores } from "./clock-strangers.ts";
+import { makePieces, type StrangerScore, strangerScores } from "./clock-strangers.ts";
 import type { Bench } from "./row.ts";
 
 /** 142 pieces make 10 011 pairs; `PIECES=30` makes 435. */
 const pieces = Number(process.env.PIECES ?? 142);
+const seed = Number(process.env.SEED ?? 52_000);
+const pairs = (pieces * (pieces - 1)) / 2;
+/** `KEEP=file`: every score is added to it, and a run that was cut short goes on where it stopped. */
+const keep = process.env.KEEP;
+const workers = 2;
+
+interface Told extends StrangerScore {
+  readonly residue: number;
+}
 
 /** What strangers reach: the ground of the threshold, and the bound on false placements by the rule of three. */
 const clockStrangersBench: Bench = async function* () {
-  const scores: number[] = [];
-  let placed = 0;
-  for await (const { score, isPlaced } of strangerScores(
-    await makePieces(pieces, Number(process.env.SEED ?? 52_000)),
-    0,
-    1,
-  )) {
-    scores.push(score);
-    if (isPlaced) placed++;
-  }
+  const kept = keep ? keptIn(keep) : [];
+  const all = [...kept];
+  const tell = (told: Told) => {
+    all.push(told);
+    if (keep) appendFileSync(keep, `${JSON.stringify({ pieces, seed, ...told })}\n`);
+    if (all.length % 100 === 0) console.error(`strangers: ${all.length} of ${pairs}`);
+  };
+  await Promise.all(
+    Array.from({ length: workers }, (_, residue) =>
+      fromWorker(residue, kept.filter((told) => told.residue === residue).length, tell),
+    ),
+  );
+  const scores = all.map(({ score }) => score);
+  const placed = all.filter(({ isPlaced }) => isPlaced).length;
   scores.sort((a, b) => a - b);
   const row = (what: string, ours: number, unit = "", theirs = leastFineScore, reference = "threshold") => ({
     chapter: "clock",
@@ -37,3 +52,28 @@ const clockStrangersBench: Bench = async function* () {
   yield row("bound on false placements at 95 %", (100 * bound) / scores.length, "%", 0.03, "rule of three");
 };
 export default clockStrangersBench;
+
+/** Those of these very pieces. */
+function keptIn(path: string): Told[] {
+  if (!existsSync(path)) return [];
+  return readFileSync(path, "utf8")
+    .split("\n")
+    .filter((line) => line.endsWith("}"))
+    .map((line) => JSON.parse(line) as Told & { pieces: number; seed: number })
+    .filter((told) => told.pieces === pieces && told.seed === seed);
+}
+
+function fromWorker(residue: number, done: number, tell: (told: Told) => void): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const worker = new Worker(new URL(import.meta.url), { workerData: { residue, done } });
+    worker.on("message", (score: StrangerScore) => tell({ ...score, residue }));
+    worker.on("error", reject);
+    worker.on("exit", () => resolve());
+  });
+}
+
+if (!isMainThread && parentPort) {
+  const { residue, done } = workerData as { residue: number; done: number };
+  for await (const score of strangerScores(await makePieces(pieces, seed), residue, workers, done))
+    parentPort.postMessage(score);
+}

@@ -24,10 +24,10 @@ export interface Piece {
  * own, most with room noise, some with mains hum.
  */
 export async function makePieces(count: number, seed: number): Promise<Piece[]> {
-  startSpeechAnew();
   const makeFft = await loadFft();
   const pieces: Piece[] = [];
   for (let p = 0; p < count; p++) {
+    startSpeechAnew();
     const chance = chanceOf(seed + p);
     const kind = kinds[[0, 0, 0, 0, 1, 1, 1, 2, 3, 4][p % 10]!]!;
     const seconds = 20 + 40 * chance();
@@ -109,17 +109,18 @@ export interface StrangerScore {
   readonly isPlaced: boolean;
 }
 
-/** Compares every pair of pieces (first < second), those of one residue of the running number alone. */
+/** Compares every pair of pieces (first < second), those of one residue of the running number alone, but for the first few. */
 export async function* strangerScores(
   pieces: readonly Piece[],
   residue: number,
   of: number,
+  done = 0,
 ): AsyncGenerator<StrangerScore> {
   const makeFft = await loadFft();
   let number = 0;
   for (let i = 0; i < pieces.length; i++)
     for (let j = i + 1; j < pieces.length; j++) {
-      if (number++ % of !== residue) continue;
+      if (number++ % of !== residue || Math.floor((number - 1) / of) < done) continue;
       const [a, b] = [pieces[i]!, pieces[j]!];
       const outcome = await comparePair(makeFft, a.listened, b.listened, async () => {});
       yield { kinds: [a.kind, b.kind], score: outcome.score, isPlaced: outcome.match !== null };
