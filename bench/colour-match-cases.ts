@@ -12,7 +12,7 @@ import { type Surface, smoothSurfaces } from "./colour-surfaces.ts";
  * under published lights; light goes through a curve, noise, a codec's flat errors and rounding.
  */
 
-type Sensor = readonly [Float64Array, Float64Array, Float64Array];
+export type Sensor = readonly [Float64Array, Float64Array, Float64Array];
 type CurveName = "acescct" | "log" | "bt709" | "knee" | "hlg";
 
 export interface MatchCase {
@@ -36,7 +36,7 @@ export interface MatchCase {
 }
 
 /** Wavelengths of every spectrum here: 400 to 700 nm by 5. */
-const nm = Float64Array.from({ length: 61 }, (_, i) => 400 + 5 * i);
+export const nm = Float64Array.from({ length: 61 }, (_, i) => 400 + 5 * i);
 
 const namedLog: NamedLog = {
   base: 10,
@@ -146,7 +146,7 @@ function recorded(
 }
 
 /** Six sensors: two measured ones and four smooth variations of them. */
-function sensorSet(): Sensor[] {
+export function sensorSet(): Sensor[] {
   const table = columns("camera_sensitivities_npl_5nm.csv");
   const measured = [1, 2].map(
     (n) =>
@@ -184,7 +184,8 @@ function peak(values: ArrayLike<number>): number {
   return Math.max(...Array.from(values));
 }
 
-function camera(
+/** What a sensor sees of a reflectance, a perfect diffuser seen as `balance`. */
+export function camera(
   sensor: Sensor,
   light: ArrayLike<number>,
   balance: Triple,
@@ -218,7 +219,7 @@ export function randomOf(seed: number): () => number {
 }
 
 /** A table of test/published/colour, column by column, 400 to 700 nm where it has wavelengths. */
-function columns(name: string): Map<string, number[]> {
+export function columns(name: string): Map<string, number[]> {
   const here = new URL(import.meta.url.replace("/dist/bench/", "/bench/"));
   const text = readFileSync(new URL(`../test/published/colour/${name}`, here), "utf8");
   const [head, ...lines] = text.trim().split(/\r?\n/);

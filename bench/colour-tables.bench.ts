@@ -2,6 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import colourBench from "./colour.bench.ts";
 import findingBench from "./colour-finding.bench.ts";
 import { type CaseFigures, caseFigures, mean } from "./colour-match.bench.ts";
+import sceneBench from "./colour-scene.bench.ts";
 import type { BenchRow } from "./row.ts";
 
 /*
@@ -26,8 +27,9 @@ export default async function* tablesBench(): AsyncGenerator<BenchRow> {
     };
   }
   for (const [marker, rows] of [
-    ["finding", findingBench()],
+    ["scene", sceneBench()],
     ["solving", colourBench()],
+    ["finding", findingBench()],
   ] as const) {
     const all: BenchRow[] = [];
     for await (const row of rows) {

@@ -1,3 +1,4 @@
+import { once } from "node:events";
 import { Worker } from "node:worker_threads";
 import { chartCorners } from "#science/vision/chart-place";
 import { chartlessTrial, chartTrial, type TrialWish } from "#science/vision/chart-trials";
@@ -58,11 +59,9 @@ export async function findInAll(all: readonly Trials[]): Promise<number[][]> {
     try {
       for (let next = portions.shift(); next; next = portions.shift()) {
         const { k, trials } = next;
-        const found = await new Promise<number[]>((resolve, reject) => {
-          worker.once("message", resolve);
-          worker.once("error", reject);
-          worker.postMessage(trials);
-        });
+        worker.postMessage(trials);
+        // A thread that fails makes the wait fail.
+        const [found] = (await once(worker, "message")) as [number[]];
         answers[k]!.push(...found);
       }
     } finally {

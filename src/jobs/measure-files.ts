@@ -78,6 +78,8 @@ export interface FilesWish<Name extends MeasuredName> {
   readonly decisions?: Partial<Sitting["decisions"]>;
   /** What is said of the cameras' colour. */
   readonly colour?: Sitting["colour"];
+  /** Charts whose corners a person set. */
+  readonly charts?: Sitting["charts"];
   /** Where made files go; they are thrown away where it is not given. */
   readonly out?: string;
   /** A last look before the made files are thrown away; `take` copies one, by its path in the result, to where it is wanted. */
@@ -101,6 +103,7 @@ export async function measureFiles<Name extends MeasuredName>(
       ...sitting,
       decisions: { ...sitting.decisions, ...wish.decisions },
       ...(wish.colour ? { colour: wish.colour } : {}),
+      ...(wish.charts && wish.charts.length > 0 ? { charts: wish.charts } : {}),
     };
     const locations = Object.fromEntries(wish.recordings.map(({ hash, path }) => [hash, resolve(path)]));
     const results: Partial<ChapterResults> = {};

@@ -94,7 +94,7 @@ export function matchByCard(a: WeakSide, b: WeakSide): WeakMatch | null {
   };
 }
 
-/** Gains and a gentle 3×3 from what both cameras see at the same moments; null where the clock or the pictures do not allow it. */
+/** Gains or a 3×3 from what both cameras see at the same moments; null where the clock or the pictures do not allow it. */
 export async function matchByScene(
   a: WeakSide & { readonly camera: PlacedCamera },
   b: WeakSide & { readonly camera: PlacedCamera },
@@ -124,8 +124,8 @@ export async function matchByScene(
   if (!Number.isFinite(uncertainty)) return null;
   return {
     by: "scene",
-    model: `gains and a gentle 3×3 in linear light, by what both cameras see; ${curvesInWords(a, b)}`,
-    weaker: `No chart was filmed, so camera ${b.device} was matched by what both cameras see at ${clouds.length} moments: weaker than by a chart, and unsure by ${oneDecimal(uncertainty)} units or more.${assumedInWords(a, b)}`,
+    model: `${match.level === "matrix" ? "3×3" : "one gain a channel"} in linear light, by what both cameras see; ${curvesInWords(a, b)}`,
+    weaker: `No chart was filmed, so camera ${b.device} was matched by what both cameras see at ${clouds.length} moments: weaker than by a chart, and unsure by ${oneDecimal(uncertainty)} units or so (in about four scenes of five; more where the two see little in common).${assumedInWords(a, b)}`,
     uncertainty,
     before: match.before,
     after: match.after,

@@ -3,7 +3,7 @@ import type { Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import type { MeasuredName } from "#jobs/chapters";
 import { type FilesWish, measureFiles, type NamedFile, openNamedFiles } from "#jobs/measure-files";
-import { curveOptions, readColourSaid } from "./colour-options.ts";
+import { cornersOptions, curveOptions, readColourSaid, readCorners } from "./colour-options.ts";
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
 import type { ExitCode } from "./main.ts";
@@ -34,6 +34,7 @@ interface MeasuredWish<Name extends MeasuredName> {
   readonly out?: string | undefined;
   readonly decisions?: (recordings: readonly Recording[]) => Partial<Sitting["decisions"]>;
   readonly colour?: Sitting["colour"];
+  readonly charts?: (recordings: readonly Recording[]) => NonNullable<Sitting["charts"]>;
   readonly keep?: FilesWish<Name>["keep"];
   /** A last change of shape before the result is told. */
   readonly shape?: (result: ChapterResults[Name]) => ChapterResults[Name];
@@ -45,7 +46,7 @@ async function measured<Name extends MeasuredName>(
   files: readonly NamedFile[],
   call: Call,
   signal: AbortSignal,
-  { out, decisions, colour, keep, shape = (result) => result }: MeasuredWish<Name> = {},
+  { out, decisions, colour, charts, keep, shape = (result) => result }: MeasuredWish<Name> = {},
 ): Promise<ExitCode> {
   const { result, verdict } = await withExecutor(async (executor, display) => {
     const recordings = await openNamedFiles(files, executor, signal);
@@ -58,6 +59,7 @@ async function measured<Name extends MeasuredName>(
       ...(out === undefined ? {} : { out }),
       ...(decisions ? { decisions: decisions(recordings) } : {}),
       ...(colour ? { colour } : {}),
+      ...(charts ? { charts: charts(recordings) } : {}),
       ...(keep ? { keep } : {}),
     });
   });
@@ -162,7 +164,7 @@ export const watch: Command = {
 const colourSpec: CommandSpec = {
   name: "colour",
   usage:
-    "gemel colour --a FILE... --b FILE... [--curve-a CURVE] [--curve-b CURVE] [--exposure chart|face] [--lut OUT.cube] [--out DIR] [--json]",
+    "gemel colour --a FILE... --b FILE... [--curve-a CURVE] [--curve-b CURVE] [--corners-a CORNERS] [--corners-b CORNERS] [--exposure chart|face] [--lut OUT.cube] [--out DIR] [--json]",
   help: "matches camera B to camera A by a chart that both filmed",
   example:
     "gemel colour --a A001.mov --b B001.mp4 --lut b-to-a.cube\nwrites a LUT that makes camera B's picture agree with camera A's, and says how well",
@@ -171,6 +173,7 @@ const colourSpec: CommandSpec = {
     b: { takes: "many", word: "FILE", help: "recordings of camera B, which is matched" },
     lut: { takes: "one", word: "OUT.cube", help: "where the LUT from B to A goes" },
     ...curveOptions(["a", "b"]),
+    ...cornersOptions(["a", "b"]),
     out: { ...out, help: "where the LUTs and stills go" },
   },
 };
@@ -184,8 +187,14 @@ export const colour: Command = {
     });
     const lut = call.one("lut");
     const said = await readColourSaid(colourSpec, call, ["a", "b"]);
+    const corners = readCorners(colourSpec, call, ["a", "b"]);
     return await measured("colour", files, call, signal, {
       out: call.one("out"),
+      charts: (recordings) =>
+        Object.entries(corners).flatMap(([device, chart]) => {
+          const first = recordings.find((recording) => recording.device === device);
+          return first ? [{ hash: first.hash, ...chart }] : [];
+        }),
       ...(said ? { colour: said } : {}),
       keep: async (result, take) => {
         if (lut === undefined || result.lut === null) return result;

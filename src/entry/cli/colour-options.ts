@@ -1,4 +1,4 @@
-import type { ColourSaid, CurveSaid } from "#documents/said";
+import type { ChartSaid, ColourSaid, CurveSaid } from "#documents/said";
 import { curveNames, readCurve } from "#jobs/read-curve";
 
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
@@ -22,6 +22,46 @@ export function curveOptions(cameras: readonly string[]): Record<string, OptionS
       help: "what makes the cameras equally bright: the chart's greys, or the sitter's face; chart where not given",
     },
   };
+}
+
+/** `--corners-a` and so on: where a camera's chart lies, set by hand. */
+export function cornersOptions(cameras: readonly string[]): Record<string, OptionSpec> {
+  return Object.fromEntries(
+    cameras.map((camera): [string, OptionSpec] => [
+      `corners-${camera}`,
+      {
+        takes: "one",
+        word: "CORNERS",
+        help: `where the chart lies in camera ${camera.toUpperCase()}'s first recording, if it is not found: SECONDS:X,Y,X,Y,X,Y,X,Y, the outer corners of its patches in pixels, from dark skin's clockwise`,
+      },
+    ]),
+  );
+}
+
+/** Corners that the options set, by camera's letter. */
+export function readCorners(
+  spec: CommandSpec,
+  call: Call,
+  cameras: readonly string[],
+): Readonly<Record<string, Pick<ChartSaid, "at" | "corners">>> {
+  return Object.fromEntries(
+    cameras.flatMap((camera) => {
+      const word = call.one(`corners-${camera}`);
+      if (word === undefined) return [];
+      const [at, ...rest] = word.split(":");
+      const numbers = [at!, ...rest.join(":").split(",")].map((text) =>
+        text.trim() === "" ? Number.NaN : Number(text),
+      );
+      const [seconds, ...xy] = numbers as [number, ...number[]];
+      if (xy.length !== 8 || !numbers.every(Number.isFinite) || seconds < 0)
+        throw usageError(
+          spec,
+          `--corners-${camera} ${word} is not seconds, a colon and eight numbers, as in 12.5:410,220,890,235,880,560,400,540.`,
+        );
+      const corners = [0, 2, 4, 6].map((k): [number, number] => [xy[k]!, xy[k + 1]!]);
+      return [[camera.toUpperCase(), { at: seconds, corners }]];
+    }),
+  );
 }
 
 /** What the options say of the cameras' colour; undefined where they say nothing. */

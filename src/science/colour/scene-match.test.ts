@@ -16,7 +16,12 @@ const one = sensorChart(1, "D65");
 const two = sensorChart(2, "D65", balance);
 const shared = [0, 1, 7, 8, 12, 20, 21, 22, 3];
 
-function seen(lights: readonly Triple[], own: readonly number[], seed: number): SeenColours {
+function seen(
+  lights: readonly Triple[],
+  own: readonly number[],
+  seed: number,
+  common: readonly number[] = shared,
+): SeenColours {
   let state = seed;
   const chance = (): number => {
     state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
@@ -24,7 +29,7 @@ function seen(lights: readonly Triple[], own: readonly number[], seed: number): 
   };
   const out: Triple[] = [];
   const shares: number[] = [];
-  for (const index of [...shared, ...own]) {
+  for (const index of [...common, ...own]) {
     const size = 0.3 + chance();
     for (let k = 0; k < 12; k++) {
       const shade = 0.35 + 0.65 * chance();
@@ -47,8 +52,10 @@ const labOf = (light: Triple): Triple =>
   xyzToLab(applyMatrix3(rgbToXyzMatrix(bt709), light), chromaticityToXyz(whiteD65));
 
 describe("matchScene, without a chart", () => {
+  const five = matchScene(moments)!;
+
   it("brings what both cameras see together, and says how unsure it is", () => {
-    const match = matchScene(moments)!;
+    const match = five;
     const differences = (through: (light: Triple) => Triple): number =>
       shared.reduce((sum, i) => sum + colourDifferenceCie2000(labOf(one[i]!), labOf(through(two[i]!))), 0) /
       shared.length;
@@ -56,8 +63,9 @@ describe("matchScene, without a chart", () => {
     const before = differences(([r, g, b]) => [r * brighter, g * brighter, b * brighter]);
     const after = differences((light) => applyMatrix3(match.matrix, light));
     expect(before).toBeGreaterThan(8);
-    // Gains that were read off a white would leave 6.2 of these 12: without a chart there is no more to be had.
-    expect(after).toBeLessThan(0.6 * before);
+    // Gains read off a white would leave 6.2 of these 12.
+    expect(match.level).toBe("matrix");
+    expect(after).toBeLessThan(0.4 * before);
     expect(match.after).toBeLessThan(match.before);
     expect(match.spread).toBeGreaterThan(0);
     expect(match.spread).toBeLessThan(4);
@@ -86,13 +94,28 @@ describe("matchScene, without a chart", () => {
         ) / shared.length;
       if (error <= match.uncertainty) within++;
       expect(match.uncertainty).toBeGreaterThan(match.spread);
-      expect(match.uncertainty).toBeLessThan(4 * error);
+      // It says something, too: not just anything is within it.
+      expect(match.uncertainty).toBeLessThan(0.8 * match.before);
     }
     expect(within).toBeGreaterThanOrEqual(2);
   });
 
+  it("is no worse than gains alone where greys are all that is shared and tell no 3×3", () => {
+    const greys = [18, 19, 20, 21, 22];
+    const match = matchScene(
+      [1, 2, 3].map((k) => ({ to: seen(one, [], 31 * k, greys), from: seen(two, [], 37 * k + 5, greys) })),
+    )!;
+    expect(match.level).toBe("gains");
+    const off = (through: (light: Triple) => Triple): number =>
+      shared.reduce((sum, i) => sum + colourDifferenceCie2000(labOf(one[i]!), labOf(through(two[i]!))), 0) /
+      shared.length;
+    const white = [0, 1, 2].map((c) => one[20]![c]! / two[20]![c]!);
+    const gains = off((light) => light.map((v, c) => v * white[c]!) as unknown as Triple);
+    expect(off((light) => applyMatrix3(match.matrix, light))).toBeLessThan(1.15 * gains);
+  });
+
   it("is surer of five moments than of three", () => {
-    expect(matchScene(moments)!.spread).toBeLessThan(2 * matchScene(moments.slice(0, 3))!.spread);
+    expect(five.spread).toBeLessThan(2 * matchScene(moments.slice(0, 3))!.spread);
     expect(matchScene(moments.slice(0, 1))!.spread).toBe(Number.POSITIVE_INFINITY);
   });
 
