@@ -89,6 +89,8 @@ class RereadSound implements SoundStretch {
 function place(sound: Float32Array, block: SoundBlock, first: number): void {
   const from = block.firstSample - first;
   const values = block.channels[0]!;
-  for (let i = Math.max(0, -from); i < values.length && from + i < sound.length; i++)
-    sound[from + i] = values[i]!;
+  const to = Math.max(0, from);
+  const skip = to - from;
+  if (to < sound.length && skip < values.length)
+    sound.set(values.subarray(skip, skip + sound.length - to), to);
 }
