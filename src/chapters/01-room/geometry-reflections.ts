@@ -110,7 +110,8 @@ const corners4 = [
  */
 export function reflectionsIn(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
   const found: RoomCamera["reflections"] = glassesGlare(scene, camera);
-  const panes = panesOf(scene);
+  // Most frames hold no glass at all.
+  const panes = panesOf(scene).filter((pane) => clipToFrame(camera, pane.corners) !== null);
   if (panes.length === 0) return found;
   const things = mirroredThings(scene);
   for (const pane of panes) {

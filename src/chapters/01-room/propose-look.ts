@@ -19,7 +19,7 @@ import { placeInFrame } from "#science/optics/pin-hole";
 import { keyOf } from "./camera-key.ts";
 import { pairFigures } from "./geometry-figures.ts";
 import { seenBy } from "./geometry-intrusions.ts";
-import type { Thing } from "./geometry-things.ts";
+import { type Thing, thingsOf } from "./geometry-things.ts";
 import { backgroundOf, bounceOf, lampLux, placesOf, sunLux, sunThrough, windowLux } from "./light-places.ts";
 import { type Ground, sunStep } from "./propose-ground.ts";
 import type { Scene, SceneCamera, SceneLight } from "./scene.ts";
@@ -59,6 +59,8 @@ export interface Look {
   } | null;
   /** Of the windows, the one that gives the face most: which way from the gaze (away from the cameras above 0), and how much. */
   readonly window: { readonly id: string; readonly away: number; readonly factor: number } | null;
+  /** What may come into a frame; worked out when it is first asked for. */
+  readonly things: () => readonly Thing[];
   /** The better lit and the darker cheek; worked out when it is first asked for. */
   readonly cheeks: () => Cheeks;
 }
@@ -96,6 +98,7 @@ export function lookAt(scene: Scene, ground: Ground): Look {
   const side = sum >= 0 ? 1 : -1;
   const window = windowOf(scene, ground, { side, gaze });
   let cheeks: Cheeks | undefined;
+  let things: readonly Thing[] | undefined;
   return {
     scene,
     ground,
@@ -106,6 +109,10 @@ export function lookAt(scene: Scene, ground: Ground): Look {
     toWall: distanceToOutline(scene.room.outline, sitter.head[0], sitter.head[1]),
     key: keyLook(scene, keyOf(scene), window, { side, gaze }),
     window,
+    things: () => {
+      things ??= thingsOf(scene);
+      return things;
+    },
     cheeks: () => {
       cheeks ??= cheeksOf(scene, ground);
       return cheeks;

@@ -25,7 +25,7 @@ export const draftOf = (plan: Plan): Plan => JSON.parse(JSON.stringify(plan)) as
  * @param atMost - A cost above it is not worked out to the end.
  */
 export function costOf(draft: Plan, ground: Ground, atMost: number = Number.POSITIVE_INFINITY): number {
-  const scene = sceneOf(draft);
+  const scene = sceneOf(draft, ground.walls);
   const breach = breachOf(scene, ground, Math.max(0, atMost - broken));
   return breach > 0 ? broken + breach : softLack(lookAt(scene, ground), atMost);
 }

@@ -21,7 +21,7 @@ import { reflectionsOnTheWay } from "./camera-poses.ts";
 import { sightsOf } from "./geometry-reach.ts";
 
 import { boomShadows } from "./geometry-shadows.ts";
-import { openingName, thingsOf } from "./geometry-things.ts";
+import { openingName } from "./geometry-things.ts";
 import { backgroundOf, lampLux, placesOf } from "./light-places.ts";
 import { framed, keyToFillOf, type Look, offMouth, sunMinutes } from "./propose-look.ts";
 import { exposureFor } from "./propose-settings.ts";
@@ -64,7 +64,7 @@ const seenOf = (
 ): SeenThing[][] =>
   framed(
     look,
-    thingsOf(look.scene).filter((t) => kinds(t)),
+    look.things().filter((t) => kinds(t)),
   );
 
 const booms = (look: Look) => look.scene.microphones.filter((m) => m.said.role === "boom");

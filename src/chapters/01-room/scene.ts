@@ -61,9 +61,10 @@ const usualFootprint = 0.45;
  * Puts the plan's things in the room: people by seat and stature, cameras by their kit, lights by their sheet.
  *
  * @param plan - As read; anything that names kit which is not there is left out here.
+ * @param walls - Of the plan's room, where they are known already: a search moves no wall.
  * @returns The scene. It allocates little: it is made anew at every step of a drag and of the search for stagings.
  */
-export function sceneOf(plan: Plan): Scene {
+export function sceneOf(plan: Plan, walls: readonly SceneWall[] = wallsOf(plan.room)): Scene {
   const { sitter, interviewer } = sittingTogether(plan.sitter, plan.interviewer);
   const cameras: SceneCamera[] = [];
   const lights: SceneLight[] = [];
@@ -122,7 +123,7 @@ export function sceneOf(plan: Plan): Scene {
   return {
     plan,
     room: plan.room,
-    walls: wallsOf(plan.room),
+    walls,
     openings: plan.room.openings,
     furniture: plan.room.furniture,
     sitter,
