@@ -1,47 +1,16 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
-import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import { finishedForAll } from "./open-sitting.ts";
 
 /*
  * What a person changes on the page: it shows at once, is kept in sitting.json, reaches the files that are handed over,
  * and can be taken back. Each test takes back what it did.
  */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-  // Everything measured and every small copy made: what a test waits for then is its own doing.
-  const { page } = await openPage(await browser.newContext(), sitting.address);
-  await page.waitForFunction(
-    async () => {
-      const answer = (await (await fetch("api/sitting")).json()) as { running: boolean; proxies: unknown[] };
-      return !answer.running && answer.proxies.length === 3;
-    },
-    null,
-    { timeout: 280_000, polling: 1000 },
-  );
-  await page.context().close();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function open(): Promise<{ page: Page; complaints: string[] }> {
-  const context = await browser.newContext({
-    viewport: { width: 1440, height: 900 },
-    reducedMotion: "reduce",
-    locale: "en-GB",
-  });
-  onTestFinished(() => context.close());
-  return await openPage(context, sitting.address);
-}
+const sitting = finishedForAll();
+const { open } = sitting;
 
 const braid = (page: Page) => page.getByRole("region", { name: "The cut, shot by shot" });
 const firstShot = (page: Page) => braid(page).getByRole("button", { name: /^Camera ., 0:00/ });

@@ -1,36 +1,16 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, BrowserContext, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
-import { cuttableLine, openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it, onTestFinished } from "vitest";
+import { cuttableLine, finishedForAll, openPage } from "./open-sitting.ts";
 
 /*
  * What a person says is never lost: not while the program is away, not when the page is closed over it, and not
  * silently when another page said otherwise meanwhile.
  */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function newContext(): Promise<BrowserContext> {
-  const context = await browser.newContext({
-    viewport: { width: 1440, height: 900 },
-    reducedMotion: "reduce",
-    locale: "en-GB",
-  });
-  onTestFinished(() => context.close());
-  return context;
-}
+const sitting = finishedForAll();
+const { newContext, open } = sitting;
 
 async function newLine(): ReturnType<typeof cuttableLine> {
   const line = await cuttableLine(sitting.address);
@@ -107,7 +87,7 @@ describe("two pages that say otherwise", () => {
   it("are told of it: what came first stays, and the other reader hears why", async () => {
     const line = await newLine();
     const { page: away } = await openPage(await newContext(), line.address);
-    const { page: here } = await openPage(await newContext(), sitting.address);
+    const { page: here } = await open();
     await line.cut();
     await isLost(away);
     await rename(away, "The loft, evening");
@@ -127,13 +107,13 @@ describe("two pages that say otherwise", () => {
     await away.keyboard.press("Control+z");
     await expect.poll(cameras).toEqual([]);
     await away.keyboard.press("Control+z");
-    await expect.poll(() => document().title).toBe("The tide-mill loft");
+    await expect.poll(() => document().title).toBe("tide-mill");
   });
 });
 
 describe("what can be said of the whole sitting", () => {
   it("by keys alone: its title, questions, the longest pause and the loudness; each taken back by one undo", async () => {
-    const { page, complaints } = await openPage(await newContext(), sitting.address);
+    const { page, complaints } = await open();
     await page.getByRole("button", { name: "Rename" }).focus();
     await page.keyboard.press("Enter");
     await page.keyboard.press("Control+a");
@@ -141,7 +121,7 @@ describe("what can be said of the whole sitting", () => {
     await page.keyboard.press("Escape");
     // Left as it was, and the focus is back where it came from.
     expect(await page.evaluate(() => globalThis.document.activeElement?.textContent)).toBe("Rename");
-    expect(document().title).toBe("The tide-mill loft");
+    expect(document().title).toBe("tide-mill");
     await rename(page, "The wheel");
     await expect.poll(() => document().title).toBe("The wheel");
     await expect.poll(() => page.title()).toBe("The wheel · Gemel");
@@ -163,7 +143,7 @@ describe("what can be said of the whole sitting", () => {
     await expect
       .poll(() => [document().title, document().decisions])
       .toEqual([
-        "The tide-mill loft",
+        "tide-mill",
         expect.objectContaining({ keepQuestions: false, longestPause: 1.2, loudnessTarget: -18 }),
       ]);
     expect(complaints).toEqual([]);

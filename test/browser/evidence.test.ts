@@ -1,37 +1,17 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
-import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import { finishedForAll } from "./open-sitting.ts";
 
 /*
  * The evidence of Clock, Watch, Voice and Colour on the demo sitting, and what a person says against it: it shows at
  * once, is kept in sitting.json, is measured again, and can be taken back.
  */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function open(): Promise<{ page: Page; complaints: string[] }> {
-  const context = await browser.newContext({
-    viewport: { width: 1440, height: 900 },
-    reducedMotion: "reduce",
-    locale: "en-GB",
-  });
-  onTestFinished(() => context.close());
-  return await openPage(context, sitting.address);
-}
+const sitting = finishedForAll();
+const { open } = sitting;
 
 const chapter = (page: Page, name: string) => page.getByRole("region", { name, exact: true });
 const said = () =>
@@ -145,8 +125,7 @@ describe("the report", () => {
   it("opens by itself from the folder, whole, with every picture", async () => {
     const path = join(sitting.folder, "handover", "report.html");
     await expect.poll(() => existsSync(path), patient).toBe(true);
-    const context = await browser.newContext();
-    onTestFinished(() => context.close());
+    const context = await sitting.newContext();
     const page = await context.newPage();
     const asked: string[] = [];
     page.on("request", (request) => asked.push(request.url()));

@@ -1,36 +1,16 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
-import { openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import type { Page } from "playwright-core";
+import { expect, it } from "vitest";
+import { finishedForAll } from "./open-sitting.ts";
 
 /*
  * As somebody new would: two recordings are dropped on the page, every chapter says its sentence, a corner of the chart
  * is put right, an angle is changed and stands in the edit list, the change is taken back, and the cut is played.
  */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function open(): Promise<{ page: Page; complaints: string[] }> {
-  const context = await browser.newContext({
-    viewport: { width: 1440, height: 900 },
-    reducedMotion: "reduce",
-    locale: "en-GB",
-  });
-  onTestFinished(() => context.close());
-  return await openPage(context, sitting.address);
-}
+const sitting = finishedForAll();
+const { open } = sitting;
 
 /** Opens the form of a new sitting. */
 async function newForm(page: Page) {

@@ -3,24 +3,58 @@ import { request as ask, createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { BrowserContext, Page } from "playwright-core";
-import { finishedSitting } from "../helpers/demo.ts";
+import { setTimeout as wait } from "node:timers/promises";
+import type { Browser, BrowserContext, Page } from "playwright-core";
+import { afterAll, beforeAll, onTestFinished } from "vitest";
+import type { SittingPage } from "#documents/page";
+import { openBrowser } from "../helpers/browser.ts";
+import { finishedSitting, made, sittingSources } from "../helpers/demo.ts";
+import { readmeRun } from "../helpers/readme.ts";
 import { startGemel } from "../helpers/run-gemel.ts";
+import { sizes } from "./look-over.ts";
 
-export interface ServedSitting {
+interface ServedSitting {
   readonly folder: string;
   /** With the key: the address that `gemel start` printed. */
   readonly address: string;
   close(): Promise<void>;
 }
 
+/**
+ * The finished sitting with the small copies that a page plays: made once, or each file of tests would encode them
+ * anew beside what it looks at. Only read it.
+ */
+const playableSitting = (): Promise<string> => made("playable", sittingSources, makePlayable, readmeRun);
+
+async function makePlayable(work: string): Promise<void> {
+  cpSync(await finishedSitting(), work, { recursive: true, preserveTimestamps: true });
+  const base = mkdtempSync(join(tmpdir(), "gemel-playable-"));
+  const served = await serve(["start", work, "--no-browser"], base);
+  try {
+    const { headers } = await fetch(served.address, { redirect: "manual" });
+    const cookie = headers.getSetCookie()[0]!.split(";")[0]!;
+    const isReady = async (): Promise<boolean> => {
+      const answer = await fetch(new URL("/api/sitting", served.address), { headers: { cookie } });
+      const { running, recordings, proxies, chapters } = (await answer.json()) as SittingPage;
+      const failed = chapters.find(({ state }) => state === "failed");
+      if (failed) throw new Error(`The finished sitting cannot be served: ${failed.verdict}`);
+      return !running && recordings.length > 0 && proxies.length === recordings.length;
+    };
+    while (!(await isReady())) await wait(250);
+  } finally {
+    await served.close();
+    rmSync(base, { recursive: true, force: true });
+  }
+}
+
 /** Serves a copy of the finished demo sitting by the built program, as a person would. */
-export async function serveFinished(): Promise<ServedSitting> {
+async function serveFinished(): Promise<ServedSitting> {
   // Whoever works on the pages names a sitting that is finished already, and saves the minutes.
-  const finished = process.env["GEMEL_FINISHED_SITTING"] ?? (await finishedSitting());
+  const finished = process.env["GEMEL_FINISHED_SITTING"] ?? (await playableSitting());
   const base = mkdtempSync(join(tmpdir(), "gemel-pages-"));
-  const folder = join(base, "sitting");
-  cpSync(finished, folder, { recursive: true });
+  const folder = join(base, "tide-mill");
+  // With their times, the recordings are known again without being read.
+  cpSync(finished, folder, { recursive: true, preserveTimestamps: true });
   const served = await serve(["start", folder, "--no-browser"], base);
   return {
     folder,
@@ -29,6 +63,64 @@ export async function serveFinished(): Promise<ServedSitting> {
       await served.close();
       rmSync(base, { recursive: true, force: true });
     },
+  };
+}
+
+/** How a window is opened. */
+interface Window {
+  readonly size?: readonly [number, number];
+  readonly theme?: "paper" | "dim";
+  readonly locale?: string;
+}
+
+/** The finished demo sitting, served for all tests of a file, in a browser of theirs. */
+export interface OpenedFinished {
+  /** The copy that is served: what a test changes, it takes back. */
+  readonly folder: string;
+  readonly address: string;
+  /** A window without motion, in light colours unless a theme was chosen; closed when the test ends. */
+  newContext(how?: Window): Promise<BrowserContext>;
+  /** The sitting's page in a window of its own. */
+  open(how?: Window): ReturnType<typeof openPage>;
+}
+
+/** Opens the finished sitting before a file's tests, and closes all of it after them. */
+export function finishedForAll(): OpenedFinished {
+  let sitting: ServedSitting | undefined;
+  let browser: Browser | undefined;
+  beforeAll(async () => {
+    sitting = await serveFinished();
+    browser = await openBrowser();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await sitting?.close();
+  });
+  const newContext: OpenedFinished["newContext"] = async ({
+    size = sizes[0],
+    theme,
+    locale = "en-GB",
+  } = {}) => {
+    const [width, height] = size;
+    const context = await browser!.newContext({
+      viewport: { width, height },
+      locale,
+      reducedMotion: "reduce",
+      colorScheme: "light",
+    });
+    onTestFinished(() => context.close());
+    if (theme) await context.addInitScript((kept) => localStorage.setItem("gemel.theme", kept), theme);
+    return context;
+  };
+  return {
+    get folder() {
+      return sitting!.folder;
+    },
+    get address() {
+      return sitting!.address;
+    },
+    newContext,
+    open: async (how) => openPage(await newContext(how), sitting!.address),
   };
 }
 

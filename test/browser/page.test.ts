@@ -1,37 +1,12 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, BrowserContext, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it, onTestFinished } from "vitest";
 import { lookOver, screenshots, sizes } from "./look-over.ts";
-import { cuttableLine, openPage, type ServedSitting, serveFinished } from "./open-sitting.ts";
+import { cuttableLine, finishedForAll, openPage } from "./open-sitting.ts";
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function newContext(
-  [width, height]: readonly [number, number] = sizes[0],
-  theme?: "paper" | "dim",
-): Promise<BrowserContext> {
-  const context = await browser.newContext({
-    viewport: { width, height },
-    locale: "en-GB",
-    reducedMotion: "reduce",
-    colorScheme: "light",
-  });
-  onTestFinished(() => context.close());
-  if (theme) await context.addInitScript((kept) => localStorage.setItem("gemel.theme", kept), theme);
-  return context;
-}
+const sitting = finishedForAll();
+const { newContext, open } = sitting;
 
 const chapter = (page: Page, name: string) => page.getByRole("region", { name, exact: true });
 const braid = (page: Page) => page.getByRole("region", { name: "The cut, shot by shot" });
@@ -68,7 +43,7 @@ const verdicts: readonly (readonly [string, RegExp])[] = [
 
 describe("the page of a finished sitting", () => {
   it("opens every chapter with its verdict", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     const contents = page.getByRole("navigation", { name: "Contents" });
     for (const [name, says] of verdicts) {
       const verdict = chapter(page, name).getByRole("paragraph").filter({ hasText: says }).first();
@@ -79,7 +54,7 @@ describe("the page of a finished sitting", () => {
   });
 
   it("complains of nothing while it is read from top to end", async () => {
-    const { page, complaints } = await openPage(await newContext(), sitting.address);
+    const { page, complaints } = await open();
     const bottom = await page.evaluate(() => document.documentElement.scrollHeight);
     for (let y = 0; y < bottom; y += 600) {
       await page.mouse.wheel(0, 600);
@@ -94,7 +69,7 @@ describe("the page of a finished sitting", () => {
   });
 
   it("plays the first cut: time goes on and the picture changes with the angle", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     await page.getByRole("button", { name: "Play from 0:00" }).first().click();
     await expect.poll(() => timeOf(page, "The first cut")).toBeGreaterThan(1);
     const wide = await pictureOf(page, "The first cut");
@@ -110,7 +85,7 @@ describe("the page of a finished sitting", () => {
   });
 
   it("plays from the shot of the braid that is pressed", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     await braid(page)
       .getByRole("button", { name: /^Camera B, 0:21/ })
       .click();
@@ -135,6 +110,18 @@ describe("the page of a finished sitting", () => {
   });
 });
 
+describe("on paper", () => {
+  it("the first sheet shows the cut's first picture in the player's place", async () => {
+    const { page } = await open();
+    const picture = page.getByAltText("The cut as it opens");
+    expect(await picture.isVisible()).toBe(false);
+    await page.emulateMedia({ media: "print" });
+    await expect.poll(() => picture.evaluate((one) => (one as HTMLImageElement).naturalWidth)).toBe(1280);
+    expect(await picture.isVisible()).toBe(true);
+    expect(await page.getByLabel("The first cut", { exact: true }).isVisible()).toBe(false);
+  });
+});
+
 describe("motion", () => {
   const moves = (page: Page) =>
     page.evaluate(() => ({
@@ -148,7 +135,7 @@ describe("motion", () => {
     }));
 
   it("is none where the reader wants none", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     expect(await moves(page)).toEqual({ scrolls: "auto", slow: 0 });
     await page.emulateMedia({ reducedMotion: "no-preference" });
     expect((await moves(page)).scrolls).toBe("smooth");
@@ -157,7 +144,7 @@ describe("motion", () => {
 
 describe("the keys of the page", () => {
   it("D dims it, and the choice is remembered", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
     expect(await paper()).toBe("rgb(244, 243, 238)");
     await page.keyboard.press("d");
@@ -170,7 +157,7 @@ describe("the keys of the page", () => {
   });
 
   it("1 to 0 go to the ten chapters and take the focus there", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     const names = ["Room", "Kit", "Day", "Cards", "Clock", "Watch", "Voice", "Colour", "Story", "Handover"];
     for (const [i, name] of names.entries()) {
       await page.keyboard.press(String((i + 1) % 10));
@@ -184,7 +171,7 @@ describe("the keys of the page", () => {
   });
 
   it("N and P step through the findings", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     const focused = () => page.evaluate(() => document.activeElement?.textContent ?? "");
     await page.keyboard.press("n");
     // The worst finding comes first.
@@ -197,7 +184,7 @@ describe("the keys of the page", () => {
   });
 
   it("Space plays the cut and stops it", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     await page.keyboard.press("Space");
     await expect.poll(() => timeOf(page, "The first cut")).toBeGreaterThan(0.3);
     await page.keyboard.press("Space");
@@ -211,7 +198,7 @@ describe("the keys of the page", () => {
   });
 
   it("? lists them, and letters can be turned off", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     await page.keyboard.press("?");
     const dialog = page.getByRole("dialog", { name: "Keys" });
     await dialog.waitFor();
@@ -225,7 +212,7 @@ describe("the keys of the page", () => {
 
 describe.each(sizes)("at %i by %i", (width, height) => {
   it("breaks no rule of WCAG 2.2 that axe knows, in either theme, and nothing sticks out sideways; pictures are kept", async () => {
-    const { page } = await openPage(await newContext([width, height], "paper"), sitting.address);
+    const { page } = await open({ size: [width, height], theme: "paper" });
     for (const theme of ["paper", "dim"] as const) {
       await page.evaluate((name) => {
         document.documentElement.dataset["theme"] = name;

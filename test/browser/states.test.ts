@@ -1,42 +1,18 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, BrowserContext, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { sitting as invented } from "../../src/entry/pages/fixture/sitting.ts";
-import { openBrowser } from "../helpers/browser.ts";
 import { lookOver, screenshots, sizes } from "./look-over.ts";
-import { openPage, type ServedSitting, serveFinished, untilSettled } from "./open-sitting.ts";
+import { finishedForAll, openPage, untilSettled } from "./open-sitting.ts";
 
 /*
  * What lies over the page and what it looks like before, while and after it went wrong: each is read by axe in both
  * themes at three sizes, and the focus goes in, stays in and comes back.
  */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
-
-async function newContext(
-  [width, height]: readonly [number, number] = sizes[0],
-  theme: "paper" | "dim" = "paper",
-): Promise<BrowserContext> {
-  const context = await browser.newContext({
-    viewport: { width, height },
-    locale: "en-GB",
-    reducedMotion: "reduce",
-  });
-  onTestFinished(() => context.close());
-  await context.addInitScript((kept) => localStorage.setItem("gemel.theme", kept), theme);
-  return context;
-}
+const sitting = finishedForAll();
+const { newContext, open } = sitting;
 
 const inTheme = (page: Page, theme: "paper" | "dim") =>
   page.evaluate((name) => {
@@ -67,7 +43,7 @@ async function contents(page: Page, width: number): Promise<void> {
 
 describe.each(sizes)("at %i by %i", (width, height) => {
   it("dialogs, editors and open creases break no rule that axe knows", async () => {
-    const { page, complaints } = await openPage(await newContext([width, height]), sitting.address);
+    const { page, complaints } = await open({ size: [width, height] });
     await untilSettled(page);
     await contents(page, width);
     await page.getByRole("button", { name: "Other sittings" }).click();
@@ -104,7 +80,7 @@ describe.each(sizes)("at %i by %i", (width, height) => {
   });
 
   it.each(["empty", "working", "failed"] as const)("a sitting that is %s breaks no rule", async (state) => {
-    const context = await newContext([width, height]);
+    const context = await newContext({ size: [width, height] });
     const told = JSON.stringify(invented(state));
     await context.route("**/api/sitting", (route) =>
       route.fulfill({ contentType: "application/json", body: told }),
@@ -143,7 +119,7 @@ describe("the focus", () => {
     ["Other sittings", "sittings-name"],
     ["All keys", "keys-name"],
   ])("goes into the dialog of “%s”, stays in it, and comes back", async (button, dialog) => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     await page.getByRole("button", { name: button }).focus();
     await page.keyboard.press("Enter");
     await expect.poll(() => inside(page)).toBe(dialog);
@@ -160,7 +136,7 @@ describe("the focus", () => {
   });
 
   it("goes into an editor that opens in the page, and back to its button", async () => {
-    const { page } = await openPage(await newContext(), sitting.address);
+    const { page } = await open();
     const add = page.getByRole("button", { name: "Add recordings" });
     await add.focus();
     await page.keyboard.press("Enter");

@@ -1,32 +1,15 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
-import { openBrowser } from "../helpers/browser.ts";
-import { openPage, type ServedSitting, serveFinished, untilSettled } from "./open-sitting.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
+import { finishedForAll, untilSettled } from "./open-sitting.ts";
 
 /* Transcripts and marks beside the braid: brought in, read, gone to, handed over and taken back. */
 
-let sitting: ServedSitting;
-let browser: Browser;
-
-beforeAll(async () => {
-  sitting = await serveFinished();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await sitting?.close();
-});
+const sitting = finishedForAll();
 
 async function open(locale = "en-GB"): Promise<{ page: Page; complaints: string[] }> {
-  const context = await browser.newContext({
-    viewport: { width: 1440, height: 900 },
-    reducedMotion: "reduce",
-    locale,
-  });
-  onTestFinished(() => context.close());
-  const opened = await openPage(context, sitting.address);
+  const opened = await sitting.open({ locale });
   await untilSettled(opened.page);
   return opened;
 }

@@ -1,16 +1,17 @@
 import { createHash } from "node:crypto";
-import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
+import { layRecordings, type RanAsWritten, readmeRun, runAsWritten } from "./readme.ts";
 import { runGemel } from "./run-gemel.ts";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const patienceMs = 580_000;
 
-/** Changes with any source below these folders. */
-const generation = (folders: readonly string[]): string => {
-  const hash = createHash("sha256");
+/** Changes with any source below these folders, and with the words that it is made by. */
+const generation = (folders: readonly string[], words: string): string => {
+  const hash = createHash("sha256").update(words);
   for (const folder of folders)
     for (const entry of readdirSync(join(root, folder), { recursive: true, withFileTypes: true }))
       if (entry.isFile() && !entry.name.includes(".test."))
@@ -20,19 +21,24 @@ const generation = (folders: readonly string[]): string => {
 
 /**
  * A folder that several tests look at: made once by whichever asks first, again only when the code that makes it
- * has changed. It appears whole.
+ * has changed. It is handed out whole.
+ *
+ * @param by - Folders of this tree that hold that code.
+ * @param words - What else it depends on.
  */
-async function made(
+export async function made(
   name: string,
   by: readonly string[],
   make: (folder: string) => Promise<void>,
+  words = "",
 ): Promise<string> {
   const base = join(root, ".cache");
-  const folder = join(base, `${name}-${generation(by)}`);
+  const folder = join(base, `${name}-${generation(by, words)}`);
   const lock = `${folder}.making`;
+  const whole = `${folder}.made`;
   const from = Date.now();
   mkdirSync(base, { recursive: true });
-  while (!existsSync(folder)) {
+  while (!existsSync(whole)) {
     try {
       mkdirSync(lock);
     } catch {
@@ -44,13 +50,14 @@ async function made(
       continue;
     }
     try {
+      // Whoever was first may have made it between the look and the lock.
+      if (existsSync(whole)) break;
       for (const old of readdirSync(base))
         if (old.startsWith(`${name}-`) && !old.endsWith(".making"))
           rmSync(join(base, old), { recursive: true, force: true });
-      const work = join(base, `.work-${name}-${process.pid}`);
-      rmSync(work, { recursive: true, force: true });
-      await make(work);
-      renameSync(work, folder);
+      // Where it stays: a sitting names its recordings by where they lay.
+      await make(folder);
+      writeFileSync(whole, "");
     } finally {
       rmSync(lock, { recursive: true, force: true });
     }
@@ -73,19 +80,28 @@ export const wholeDemo = (): Promise<string> =>
 export const longSoundDemo = (): Promise<string> =>
   made("sound20", demoSources, (folder) => gemel(["demo", folder, "--minutes", "20", "--sound-only"]));
 
-/** The demo's cards after the main job, as the code is now. Only read it. */
-export const finishedSitting = (): Promise<string> =>
-  made("sitting", ["demo", "src"], async (folder) => {
-    const cards = join(await wholeDemo(), "cards");
-    await gemel([
-      "run",
-      "--a",
-      join(cards, "A"),
-      "--b",
-      join(cards, "B"),
-      "--out",
-      folder,
-      "--title",
-      "The tide-mill loft",
-    ]);
-  });
+/** What of this tree the finished sitting depends on. */
+export const sittingSources = ["demo", "src"];
+
+/**
+ * A folder in which the README's reader has given its first command: the recordings, the sitting `tide-mill`, and how
+ * the command went. Only read it.
+ */
+export async function sittingAsWritten(): Promise<{ readonly folder: string; readonly ran: RanAsWritten }> {
+  const folder = await made(
+    "sitting",
+    sittingSources,
+    async (work) => {
+      layRecordings(await wholeDemo(), work);
+      const ran = await runAsWritten(readmeRun, work);
+      if (ran.status !== 0) throw new Error(`${readmeRun} ended with ${ran.status}: ${ran.stderr}`);
+      writeFileSync(join(work, "ran.json"), JSON.stringify(ran));
+    },
+    readmeRun,
+  );
+  return { folder, ran: JSON.parse(readFileSync(join(folder, "ran.json"), "utf8")) };
+}
+
+/** The demo's recordings after the main job, as the code is now. Only read it. */
+export const finishedSitting = async (): Promise<string> =>
+  join((await sittingAsWritten()).folder, "tide-mill");
