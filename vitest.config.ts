@@ -1,7 +1,17 @@
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
+import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 const seeded = fileURLToPath(new URL("test/helpers/one-seed-in-ci.ts", import.meta.url));
+
+/** The whole program first: it takes minutes, and the short tests of its parts fill the cores to the end. */
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const sorted = await super.sort(files);
+    const isWhole = ({ project }: TestSpecification): boolean => project.name === "whole";
+    return [...sorted.filter(isWhole), ...sorted.filter((file) => !isWhole(file))];
+  }
+}
 
 export default defineConfig({
   resolve: { conditions: ["source"] },
@@ -21,6 +31,7 @@ export default defineConfig({
     expect: { poll: { timeout: 20_000 } },
     pool: "forks",
     maxWorkers: 2,
+    sequence: { sequencer: LongestFirst },
     // A busy machine may be late once; a fault is there twice.
     retry: process.env.CI ? 1 : 0,
     projects: [

@@ -1,5 +1,5 @@
 // What every script here needs: the packages of the lock file in place, and a way to run one tool after another.
-import { spawnSync } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
@@ -17,6 +17,17 @@ export function runTool(program, args, options = {}) {
   const { status, error } = spawnSync(program, args, { cwd: root, stdio: "inherit", ...options });
   if (error) console.error(error.message);
   return status === 0;
+}
+
+/** Runs a program beside others. Answers whether it succeeded, and all that it printed: shown at once, two would mix. */
+export function runBeside(program, args) {
+  const child = spawn(program, args, { cwd: root, stdio: ["ignore", "pipe", "pipe"] });
+  let printed = "";
+  for (const stream of [child.stdout, child.stderr]) stream.on("data", (chunk) => (printed += chunk));
+  return new Promise((resolve) => {
+    child.on("error", (error) => resolve({ done: false, printed: `${printed}${error.message}\n` }));
+    child.on("close", (status) => resolve({ done: status === 0, printed }));
+  });
 }
 
 /** Runs a package's command-line program with this Node, whatever the shell or system. */

@@ -1,40 +1,17 @@
-// npm test: everything, fastest first. Each step runs whatever the others said; the last line counts all.
+// npm test: everything. Each step runs whatever the others said; the last line counts all.
 import { mkdirSync, readFileSync, rmSync } from "node:fs";
-import { build } from "./build.mjs";
-import { ensurePackages, root, runBin, runTool } from "./steps.mjs";
+import { ensurePackages, root, runBeside, runBin } from "./steps.mjs";
 
 ensurePackages();
 const reports = ["tests", "browser"].map((name) => `${root}.cache/${name}.json`);
 mkdirSync(`${root}.cache`, { recursive: true });
 for (const report of reports) rmSync(report, { force: true });
-const vitest = (report, ...args) =>
-  runBin("vitest/vitest.mjs", [
-    "run",
-    "--reporter=default",
-    "--reporter=json",
-    `--outputFile.json=${report}`,
-    ...args,
-  ]);
-const node = (file, ...args) => runTool(process.execPath, [root + file, ...args]);
-const steps = [
-  ["format and lint", () => runBin("@biomejs/biome/bin/biome", ["check", "--error-on-warnings", "."])],
-  ["layers", () => node("scripts/layers.mjs")],
-  ["types", () => runBin("typescript/bin/tsc", ["-b"])],
-  ["build", build],
-  ["tests", () => vitest(reports[0], "--exclude", "test/browser/**", ...process.argv.slice(2))],
-  // What a person would see is timed by a real browser: nothing else runs beside it.
-  ["tests in a browser", () => vitest(reports[1], "--no-file-parallelism", "test/browser")],
-  ["unused code", () => runBin("knip/bin/knip.js")],
-  ["documentation", () => runBin("typedoc/bin/typedoc")],
-  ["size of the page", () => runBin("size-limit/bin.js")],
-];
 let passed = 0;
 let failed = 0;
 const failures = [];
-for (const [name, step] of steps) {
-  const from = Date.now();
-  console.log(`\n── ${name}`);
-  const done = step();
+
+/** Says how a step went, and counts it. */
+function tell(name, done, from) {
   console.log(`── ${name}: ${done ? "passed" : "FAILED"} in ${((Date.now() - from) / 1000).toFixed(1)} s`);
   if (done) passed++;
   else {
@@ -42,6 +19,41 @@ for (const [name, step] of steps) {
     failures.push(name);
   }
 }
+
+/** Steps one after the other, each on one core: what one prints is shown when it ends. */
+async function oneCore(steps) {
+  for (const [name, file, ...args] of steps) {
+    const from = Date.now();
+    const { done, printed } = await runBeside(process.execPath, [root + file, ...args]);
+    console.log(`\n── ${name}\n${printed.trimEnd()}`);
+    tell(name, done, from);
+  }
+}
+
+function vitest(name, report, ...args) {
+  const from = Date.now();
+  console.log(`\n── ${name}`);
+  const how = ["--reporter=default", "--reporter=json", `--outputFile.json=${report}`];
+  tell(name, runBin("vitest/vitest.mjs", ["run", ...how, ...args]), from);
+}
+
+// What reads the sources alone goes beside the compiler.
+await Promise.all([
+  oneCore([
+    ["types", "node_modules/typescript/bin/tsc", "-b"],
+    ["build", "scripts/build.mjs"],
+    ["size of the page", "node_modules/size-limit/bin.js"],
+  ]),
+  oneCore([
+    ["format and lint", "node_modules/@biomejs/biome/bin/biome", "check", "--error-on-warnings", "."],
+    ["layers", "scripts/layers.mjs"],
+    ["unused code", "node_modules/knip/bin/knip.js"],
+    ["documentation", "node_modules/typedoc/bin/typedoc"],
+  ]),
+]);
+vitest("tests", reports[0], "--exclude", "test/browser/**", ...process.argv.slice(2));
+// What a person would see is timed by a real browser: nothing else runs beside it.
+vitest("tests in a browser", reports[1], "--no-file-parallelism", "test/browser");
 for (const report of reports) {
   try {
     const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
