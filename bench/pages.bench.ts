@@ -1,10 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
-import { createServer } from "node:http";
-import type { AddressInfo } from "node:net";
-import { extname, join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { join } from "node:path";
 import { gzipSync } from "node:zlib";
-import type { SittingPage } from "#documents/page";
+import { openBrowser, pages, quantile, serve } from "./pages-browser.ts";
 import { longPage } from "./pages-sitting.ts";
 import type { BenchRow } from "./row.ts";
 
@@ -12,47 +9,6 @@ import type { BenchRow } from "./row.ts";
  * The page over an invented sitting of two hours, in a real browser. The references are the budgets that the page is
  * built to.
  */
-
-const pages = fileURLToPath(new URL("../pages/", import.meta.url));
-const types: Readonly<Record<string, string>> = {
-  ".html": "text/html",
-  ".js": "text/javascript",
-  ".css": "text/css",
-  ".svg": "image/svg+xml",
-  ".woff2": "font/woff2",
-};
-const still =
-  '<svg xmlns="http://www.w3.org/2000/svg" width="320" height="180"><rect width="320" height="180" fill="#567"/></svg>';
-
-/** Serves the built page and one sitting on loopback. */
-async function serve(page: SittingPage): Promise<{ address: string; close(): void }> {
-  const body = JSON.stringify(page);
-  const server = createServer((request, response) => {
-    const path = new URL(request.url ?? "/", "http://bench").pathname.slice(1);
-    const send = (type: string, content: string | Buffer): void =>
-      void response.writeHead(200, { "content-type": type }).end(content);
-    if (path === "api/sitting") send("application/json", body);
-    else if (path === "api/progress")
-      response.writeHead(200, { "content-type": "text/event-stream" }).write(": open\n\n");
-    else if (path.startsWith("api/"))
-      response
-        .writeHead(503, { "content-type": "application/json" })
-        .end('{"code":"BENCH","says":"Nothing is kept here."}');
-    else if (path.startsWith("files/")) send("image/svg+xml", still);
-    else {
-      const file = join(pages, path === "" ? "index.html" : path);
-      send(types[extname(file)] ?? "application/octet-stream", readFileSync(file));
-    }
-  });
-  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", () => resolve()));
-  return {
-    address: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
-    close: () => {
-      server.closeAllConnections();
-      server.close();
-    },
-  };
-}
 
 /** Milliseconds from a press on a faded picture to the end of the frame that shows the cut chosen anew. */
 const changeAngle = `(async () => {
@@ -88,9 +44,6 @@ const scroll = `(async () => {
   return works;
 })()`;
 
-const quantile = (values: readonly number[], share: number): number =>
-  values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * share))]!;
-
 export default async function* bench(): AsyncIterable<BenchRow> {
   const scripts = readdirSync(join(pages, "assets")).filter((name) => /^index-.*\.js$/.test(name));
   yield {
@@ -103,13 +56,7 @@ export default async function* bench(): AsyncIterable<BenchRow> {
     reference: "the budget",
     theirs: 300,
   };
-  const { chromium } = await import("playwright-core");
-  const { default: packaged } = await import("@sparticuz/chromium");
-  const browser = await chromium.launch({
-    executablePath: await packaged.executablePath(),
-    args: ["--no-sandbox"],
-    headless: true,
-  });
+  const browser = await openBrowser();
   const server = await serve(longPage("still.svg"));
   try {
     const starts: number[] = [];

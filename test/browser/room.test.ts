@@ -1,19 +1,14 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
-import type { AxeResults } from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
 import { loftPlan } from "#demo/loft-plan";
 import type { SittingPage } from "#documents/page";
 import type { RoomResult } from "#documents/room-result";
 import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
+import { lookOver, screenshots, sizes } from "./look-over.ts";
 import { openPage, serve } from "./open-sitting.ts";
-
-const screenshots = fileURLToPath(new URL("../../.cache/screenshots/", import.meta.url));
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** A sitting that is planned and not filmed yet, served by the built program. */
 async function servePlanned(
@@ -78,17 +73,9 @@ async function open(
   onTestFinished(() => context.close());
   await context.addInitScript((kept) => localStorage.setItem("gemel.theme", kept), theme);
   if (!graphics)
+    // A browser that cannot draw in a worker.
     await context.addInitScript(() => {
-      const own = HTMLCanvasElement.prototype.getContext;
-      HTMLCanvasElement.prototype.getContext = function (
-        this: HTMLCanvasElement,
-        kind: string,
-        ...rest: unknown[]
-      ) {
-        return kind.startsWith("webgl")
-          ? null
-          : (own as (...of: unknown[]) => unknown).call(this, kind, ...rest);
-      } as typeof own;
+      delete (globalThis as { OffscreenCanvas?: unknown }).OffscreenCanvas;
     });
   const opened = await openPage(context, sitting.address);
   await opened.page.getByRole("region", { name: "Room", exact: true }).scrollIntoViewIfNeeded();
@@ -160,7 +147,10 @@ describe("the plan on the page", () => {
     await expect.poll(() => height.inputValue()).toBe("1.37 m");
   });
 
-  it("the sun moves with the hour, the cameras' pictures are finished, and go into the report", async () => {
+  // Two pictures drawn finely by a processor that others use too.
+  it("the sun moves with the hour, the cameras' pictures are finished, and go into the report", {
+    timeout: 300_000,
+  }, async () => {
     const { page, complaints, folder } = await open(loftPlan, { graphics: true });
     const hour = room(page).getByRole("slider", { name: /^The sun at/ });
     const drawn = () => room(page).locator("svg path.sun").first().getAttribute("d");
@@ -169,7 +159,7 @@ describe("the plan on the page", () => {
     await expect.poll(drawn).not.toBe(before);
     const picture = room(page).getByRole("img", { name: "What camera A sees" });
     await picture.scrollIntoViewIfNeeded();
-    await expect.poll(() => picture.getAttribute("data-finished"), { timeout: 60_000 }).toBe("yes");
+    await expect.poll(() => picture.getAttribute("data-finished"), { timeout: 150_000 }).toBe("yes");
     const spread = await picture.evaluate((canvas) => {
       const { width, height } = canvas as HTMLCanvasElement;
       const { data } = (canvas as HTMLCanvasElement).getContext("2d")!.getImageData(0, 0, width, height);
@@ -183,7 +173,7 @@ describe("the plan on the page", () => {
     await room(page).getByRole("button", { name: "Put these pictures in the report" }).click();
     await room(page)
       .getByRole("button", { name: "These pictures are in the report" })
-      .waitFor({ timeout: 60_000 });
+      .waitFor({ timeout: 150_000 });
     const drawings = () =>
       page.evaluate(
         async () =>
@@ -225,6 +215,86 @@ describe("the plan on the page", () => {
     await expect.poll(() => saidPlan(folder).cameras[0]!.at).toEqual(loftPlan.cameras[0]!.at);
   });
 
+  it("a lens is typed in from its sheet, refused where it cannot be, used in the plan, doubled, and undone", async () => {
+    const { page, folder } = await open();
+    const kit = page.getByRole("region", { name: "Kit", exact: true });
+    await kit.getByText("Your kit", { exact: true }).click();
+    const lenses = kit.getByRole("group", { name: "Lenses" });
+    const before = saidPlan(folder).kit.lenses.length;
+    await lenses.getByRole("button", { name: "Type in a lens" }).click();
+    await lenses.getByText("my lens").click();
+    const type = async (label: string, text: string) => {
+      const field = lenses.getByRole("textbox", { name: label, exact: true }).last();
+      await field.fill(text);
+      await field.press("Enter");
+    };
+    const own = () => saidPlan(folder).kit.lenses.at(-1)!;
+    await expect.poll(() => saidPlan(folder).kit.lenses.length).toBe(before + 1);
+    await type("Called", "old portrait lens");
+    await type("Focal length, mm", "105");
+    await type("Widest f-number", "2.5");
+    await type("Focuses from", "90 cm");
+    await expect.poll(own).toMatchObject({
+      name: "old portrait lens",
+      focal: [105, 105],
+      stop: 2.5,
+      closeFocus: 0.9,
+    });
+    // What cannot be is put back, and the bounds are told.
+    await type("Widest f-number", "900");
+    await lenses.getByText("Put back. From 0.5 to 64.").waitFor();
+    expect(own().stop).toBe(2.5);
+    await thing(page, /^Camera A:/).click();
+    await room(page).getByRole("combobox", { name: "Lens" }).selectOption({ label: "old portrait lens" });
+    await expect.poll(() => saidPlan(folder).cameras[0]!.lens).toBe(own().id);
+    await lenses.getByText("In use by camera A.").last().waitFor();
+    await lenses.getByRole("button", { name: "One more like it" }).last().click();
+    await expect.poll(() => own().name).toBe("old portrait lens 2");
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => own().name).toBe("old portrait lens");
+  });
+
+  it("what is put in stands inside the room, clear of the others, a camera on the others' side of the line", async () => {
+    const { page, folder } = await open();
+    const put = (name: string) => room(page).getByRole("button", { name, exact: true }).click();
+    await put("a camera");
+    await expect.poll(() => saidPlan(folder).cameras.length).toBe(3);
+    await put("a light");
+    await expect.poll(() => saidPlan(folder).lights.length).toBe(loftPlan.lights.length + 1);
+    await put("furniture");
+    await expect.poll(() => saidPlan(folder).room.furniture.length).toBe(loftPlan.room.furniture.length + 1);
+    await put("a window");
+    await expect.poll(() => saidPlan(folder).room.openings.length).toBe(loftPlan.room.openings.length + 1);
+    const plan = saidPlan(folder);
+    const added = [plan.cameras.at(-1)!, plan.lights.at(-1)!, plan.room.furniture.at(-1)!];
+    const [[left, low], , [right, high]] = plan.room.outline as [number, number][] as never as [
+      [number, number],
+      [number, number],
+      [number, number],
+    ];
+    for (const { id, at } of added) {
+      expect(at[0] > left && at[0] < right && at[1] > low && at[1] < high).toBe(true);
+      for (const other of [plan.sitter, plan.interviewer, ...plan.cameras, ...plan.lights])
+        if (!("id" in other) || other.id !== id)
+          expect(Math.hypot(other.at[0] - at[0], other.at[1] - at[1])).toBeGreaterThan(0.45);
+    }
+    // The side of the line by the cross product, for each camera.
+    const [s, i] = [plan.sitter.at, plan.interviewer.at];
+    const sides = plan.cameras.map(({ at }) =>
+      Math.sign((i[0] - s[0]) * (at[1] - s[1]) - (i[1] - s[1]) * (at[0] - s[0])),
+    );
+    expect(new Set(sides).size).toBe(1);
+    // No two openings of a wall lie over one another.
+    const opening = plan.room.openings.at(-1)!;
+    for (const other of plan.room.openings.slice(0, -1))
+      if (other.wall === opening.wall)
+        expect(other.from + other.width <= opening.from || opening.from + opening.width <= other.from).toBe(
+          true,
+        );
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => saidPlan(folder).room.openings.length).toBe(loftPlan.room.openings.length);
+  });
+
   it("a sitting without a plan gets one with a press, and Kit adds it up", async () => {
     const { page, folder } = await open(null);
     await room(page).getByRole("button", { name: "Make a plan" }).click();
@@ -236,12 +306,10 @@ describe("the plan on the page", () => {
 });
 
 describe.each(["paper", "dim"] as const)("Room and Kit in %s", (theme) => {
-  it.each([
-    [1440, 900],
-    [1024, 768],
-    [390, 844],
-  ] as const)("at %i by %i keep inside the window, and axe has nothing to say", async (width, height) => {
+  it.each(sizes)("at %i by %i keep inside the window, and axe has nothing to say", async (width, height) => {
     const { page } = await open(loftPlan, { size: [width, height], theme, isOnlyRead: true });
+    await page.getByText("Your kit", { exact: true }).click();
+    await page.getByText("Standard zoom", { exact: false }).last().click();
     await page.waitForTimeout(500);
     for (const name of ["room", "kit"]) {
       await page.locator(`#${name}`).scrollIntoViewIfNeeded();
@@ -249,10 +317,8 @@ describe.each(["paper", "dim"] as const)("Room and Kit in %s", (theme) => {
       await page.locator(`#${name}`).screenshot({ path: join(screenshots, `${name}-${width}-${theme}.png`) });
     }
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
-    await page.evaluate(axe);
-    const { violations } = await page.evaluate<AxeResults>("axe.run('#room, #kit')");
-    expect(
-      violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 120)).join(" | ")}`),
-    ).toEqual([]);
+    const found = await Promise.all(["#room", "#kit"].map((part) => lookOver(page, part)));
+    expect(found.flatMap(({ wrong }) => wrong)).toEqual([]);
+    for (const { passed } of found) expect(passed).toBeGreaterThan(10);
   });
 });

@@ -3,7 +3,7 @@ import type { Browser, Page } from "playwright-core";
 import { createServer, type ViteDevServer } from "vite";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { loftPlan } from "#demo/loft-plan";
-import type { CheeksAnswer } from "../../src/entry/pages/fixture/lens.ts";
+import type { CheeksAnswer, SlideAnswer } from "../../src/entry/pages/fixture/lens.ts";
 import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
 
 /*
@@ -150,5 +150,28 @@ describe("the light of the picture, against the figures of light", () => {
     expect(lit).toBeLessThan(0.5);
     expect(keyToFillStops).toBeGreaterThan(0.3);
     expect(Math.abs(Math.log2(lit / shadow) - keyToFillStops)).toBeLessThan(1 / 3);
+  });
+});
+
+describe("a slide as the page plays it, against the figures of the move", () => {
+  it("the pan holds the sitter's point across the frame, and the background drifts by the figure's amount", async () => {
+    const { places, drift, wander } = await page.evaluate(
+      (of) =>
+        (window as unknown as { lens: { slide(of: object, width: number): SlideAnswer } }).lens.slide(
+          of,
+          1200,
+        ),
+      loftPlan,
+    );
+    const xs = places.map(({ held }) => held[0]);
+    const ys = places.map(({ held }) => held[1]);
+    // The head that the page shows points as it ought to: across the frame exactly, which is a pixel here; up and down a head
+    // that does not tilt lets the point go as far as the figures say, at the most.
+    expect(Math.max(...xs) - Math.min(...xs)).toBeLessThan(1);
+    expect(Math.max(...ys) - Math.min(...ys)).toBeLessThan(2 * wander + 1);
+    const [first, last] = [places[0]!.behind, places.at(-1)!.behind];
+    // A drift of under ten pixels would prove little.
+    expect(drift).toBeGreaterThan(50);
+    expect(Math.abs(Math.hypot(last[0] - first[0], last[1] - first[1]) - drift)).toBeLessThan(2);
   });
 });

@@ -48,10 +48,13 @@ export function usePlan(): {
   readonly said: Plan | null;
   readonly isMoving: boolean;
 } {
-  const said = useSaid()?.plan ?? null;
+  const said = useSaidPlan();
   const now = useSyncExternalStore(subscribe, () => draft);
   return useMemo(() => {
     const isMoving = now !== null && now.on === said;
     return { plan: isMoving ? { ...said, ...now.edit.plan } : said, said, isMoving };
   }, [said, now]);
 }
+
+/** The plan as it was last said; null where there is none. What is not seen in a drag need not follow it. */
+export const useSaidPlan = (): Plan | null => useSaid()?.plan ?? null;

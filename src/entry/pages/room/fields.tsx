@@ -2,25 +2,31 @@ import { type ReactNode, useEffect, useId, useState } from "react";
 import { lengthFromText } from "#science/units/length-words";
 import { number, readNumber } from "../words/numbers.ts";
 import { distance, type Units } from "../words/units.ts";
+import { readList } from "./read-list.ts";
 
-/** A figure that can be typed; what is no figure, or out of range, is put back. */
+/** Something that can be typed; what cannot be read, or is out of bounds, is put back, and the bounds are told. */
 function Typed({
   label,
   shown,
   hint,
+  bounds,
   onRead,
 }: {
   readonly label: string;
   readonly shown: string;
   readonly hint?: string | undefined;
+  /** What can be typed, in one sentence; shown while the field is typed in, and when something was put back. */
+  readonly bounds: string;
   readonly onRead: (text: string) => boolean;
 }): ReactNode {
   const id = useId();
+  const [isPutBack, setPutBack] = useState(false);
   const [draft, setDraft] = useState<string | null>(null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: it is the change of what is shown that counts
   useEffect(() => setDraft(null), [shown]);
   const read = () => {
-    if (draft !== null && draft.trim() !== shown) onRead(draft.trim());
+    if (draft === null) return;
+    setPutBack(draft.trim() !== shown && !onRead(draft.trim()));
     setDraft(null);
   };
   return (
@@ -31,8 +37,12 @@ function Typed({
         type="text"
         autoComplete="off"
         placeholder={hint}
+        aria-describedby={`${id}-bounds`}
         value={draft ?? shown}
-        onChange={(event) => setDraft(event.target.value)}
+        onChange={(event) => {
+          setDraft(event.target.value);
+          setPutBack(false);
+        }}
         onBlur={read}
         onKeyDown={(event) => {
           if (event.key === "Enter") read();
@@ -41,6 +51,12 @@ function Typed({
           event.preventDefault();
         }}
       />
+      <span id={`${id}-bounds`} className={isPutBack ? "bounds put-back" : "bounds"}>
+        {bounds}
+      </span>
+      <span role="status" className="unseen">
+        {isPutBack ? `Put back. ${bounds}` : ""}
+      </span>
     </div>
   );
 }
@@ -70,6 +86,11 @@ export function LengthField({
     <Typed
       label={label}
       hint={hint}
+      bounds={
+        min <= -1000 && max >= 1000
+          ? "A length, like 2.4 m or 7 ft 10."
+          : `From ${distance(min, units)} to ${distance(max, units)}.`
+      }
       shown={metres === null ? "" : distance(metres, units)}
       onRead={(text) => {
         // A bare figure is in the units that the field shows.
@@ -87,6 +108,10 @@ export function LengthField({
     />
   );
 }
+
+/** A bound as it is said: with as few decimals as it has. */
+const bound = (value: number): string =>
+  number(value, Number.isInteger(value) ? 0 : Number.isInteger(value * 10) ? 1 : 2);
 
 /** A figure with its unit. Empty where it is not said: then the hint tells what is used. */
 export function FigureField({
@@ -112,10 +137,43 @@ export function FigureField({
     <Typed
       label={unit ? `${label}, ${unit}` : label}
       hint={hint}
+      bounds={`From ${bound(min)} to ${bound(max)}${unit === "" ? "" : unit.startsWith("°") || unit === "%" ? ` ${unit}`.replace(" °", "°") : ` ${unit}`}.`}
       shown={value === null ? "" : number(value, digits)}
       onRead={(text) => {
         const read = readNumber(text.replace(/[^\d.,\-−'’\s]+$/u, ""));
         if (!range(read, min, max)) return false;
+        onSay(read);
+        return true;
+      }}
+    />
+  );
+}
+
+/** Several figures, written with spaces between. */
+export function ListField({
+  label,
+  unit,
+  values,
+  bounds,
+  onSay,
+}: {
+  readonly label: string;
+  readonly unit: string;
+  readonly values: readonly number[];
+  readonly bounds: readonly [number, number];
+  readonly onSay: (values: number[]) => void;
+}): ReactNode {
+  return (
+    <Typed
+      label={unit ? `${label}, ${unit}` : label}
+      hint="none"
+      bounds={`Each from ${bound(bounds[0])} to ${bound(bounds[1])}, with spaces between.`}
+      shown={values
+        .map((value) => number(value, Number.isInteger(value) ? 0 : 3).replaceAll(/[\s\u00a0\u202f]/g, ""))
+        .join(" ")}
+      onRead={(text) => {
+        const read = readList(text, bounds);
+        if (!read) return false;
         onSay(read);
         return true;
       }}
@@ -137,6 +195,7 @@ export function TextField({
     <Typed
       label={label}
       shown={value}
+      bounds="Up to 80 letters."
       onRead={(text) => {
         if (text === "" || text.length > 80) return false;
         onSay(text);

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from "react";
+import { type ReactNode, useMemo, useState } from "react";
 import type { Plan } from "#documents/plan";
 import { planKey } from "#documents/plan-key";
 import type { RoomPicture } from "#documents/said";
@@ -6,7 +6,7 @@ import { Refused } from "../data/ask.ts";
 import { bringRoomPicture } from "../data/bring-room-picture.ts";
 import { useSaid } from "../data/held-sitting.ts";
 import { say } from "../data/say.ts";
-import { finderDesk } from "./finder.tsx";
+import { finderDesk } from "./picture/finder.tsx";
 
 const across = 1280;
 const around = 0.18;
@@ -15,7 +15,7 @@ const around = 0.18;
 export function PicturesForReport({ plan }: { readonly plan: Plan }): ReactNode {
   const said = useSaid();
   const [doing, setDoing] = useState<string | null>(null);
-  const key = planKey(plan);
+  const key = useMemo(() => planKey(plan), [plan]);
   const isThere =
     plan.cameras.length > 0 &&
     plan.cameras.every(({ id }) => said?.roomPictures?.some((one) => one.camera === id && one.plan === key));

@@ -5,9 +5,9 @@ import { drawPlan } from "#room/plan-drawing";
 import { number } from "../words/numbers.ts";
 import { Prose } from "../words/prose.tsx";
 import type { Units } from "../words/units.ts";
+import { openPlanWorker, type PlanWorker } from "./ask-plan-worker.ts";
 import { sayEdit, tryEdit } from "./draft-plan.ts";
 import { Drawing } from "./drawing.tsx";
-import type { ProposeAnswer } from "./propose-worker.ts";
 
 const inks = {
   paper: "var(--paper)",
@@ -24,9 +24,9 @@ export function ProposalsPart({ plan, units }: { readonly plan: Plan; readonly u
   const [found, setFound] = useState<{ readonly for: Plan; readonly proposals: Proposals } | null>(null);
   const [progress, setProgress] = useState<number | null>(null);
   const [problem, setProblem] = useState("");
-  const worker = useRef<Worker | null>(null);
+  const worker = useRef<PlanWorker | null>(null);
   const stop = useCallback(() => {
-    worker.current?.terminate();
+    worker.current?.end();
     worker.current = null;
     setProgress(null);
   }, []);
@@ -35,21 +35,22 @@ export function ProposalsPart({ plan, units }: { readonly plan: Plan; readonly u
     stop();
     setProblem("");
     setProgress(0);
-    const own = new Worker(new URL("./propose-worker.ts", import.meta.url), { type: "module" });
+    const own = openPlanWorker(
+      (data) => {
+        if (data.kind === "progress") return setProgress(data.done);
+        if (data.kind === "proposals") setFound({ for: plan, proposals: data.proposals });
+        else if (data.kind === "failed") setProblem(data.says);
+        stop();
+      },
+      () => {
+        setProblem(
+          "The stagings could not be searched for in this browser. The command gemel room --propose does the same.",
+        );
+        stop();
+      },
+    );
     worker.current = own;
-    own.addEventListener("message", ({ data }: MessageEvent<ProposeAnswer>) => {
-      if (data.kind === "progress") return setProgress(data.done);
-      if (data.kind === "proposals") setFound({ for: plan, proposals: data.proposals });
-      else setProblem(data.says);
-      stop();
-    });
-    own.addEventListener("error", () => {
-      setProblem(
-        "The stagings could not be searched for in this browser. The command gemel room --propose does the same.",
-      );
-      stop();
-    });
-    own.postMessage({ plan, seed: 1 });
+    own.ask({ kind: "proposals", plan, seed: 1 });
   };
   const isOld = found !== null && found.for !== plan;
   return (

@@ -1,18 +1,27 @@
 import "../data/no-made-code.ts";
 import type { Plan } from "#documents/plan";
 import type { Proposals } from "#documents/room-proposals";
+import type { RoomResult } from "#documents/room-result";
 import { proposeStagings } from "#room/propose";
+import { roomFigures } from "#room/room";
 
-/** What the search for stagings tells the page. */
-export type ProposeAnswer =
+/** What the page asks of a plan that would keep it from drawing. */
+export type PlanQuestion =
+  | { readonly kind: "figures"; readonly plan: Plan }
+  | { readonly kind: "proposals"; readonly plan: Plan; readonly seed: number };
+
+/** What the page is told. */
+export type PlanAnswer =
+  | { readonly kind: "figures"; readonly figures: RoomResult }
   | { readonly kind: "progress"; readonly done: number }
   | { readonly kind: "proposals"; readonly proposals: Proposals }
   | { readonly kind: "failed"; readonly says: string };
 
-const tell = (answer: ProposeAnswer): void => postMessage(answer);
+const tell = (answer: PlanAnswer): void => postMessage(answer);
 
-addEventListener("message", ({ data }: MessageEvent<{ plan: Plan; seed: number }>) => {
+addEventListener("message", ({ data }: MessageEvent<PlanQuestion>) => {
   try {
+    if (data.kind === "figures") return tell({ kind: "figures", figures: roomFigures(data.plan) });
     let last = 0;
     const proposals = proposeStagings(data.plan, {
       seed: data.seed,

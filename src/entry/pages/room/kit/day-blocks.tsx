@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import type { Plan } from "#documents/plan";
-import { sayEdit } from "./draft-plan.ts";
-import { FigureField, TextField } from "./fields.tsx";
+import { sayEdit } from "../draft-plan.ts";
+import { FigureField, TextField } from "../fields.tsx";
 
 /** The day's blocks and breaks, and the circuits that the mains come from. */
 export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {

@@ -1,52 +1,45 @@
 import { type ReactNode, useEffect, useMemo, useRef, useState } from "react";
+import type { Plan } from "#documents/plan";
 import { drawFrame } from "#room/frame-drawing";
-import type { Scene, SceneCamera } from "#room/scene";
-import { useMeasuredWidth } from "../parts/measured-width.ts";
-import { Drawing } from "./drawing.tsx";
-import type { FinderDesk } from "./finder-desk.ts";
-import type { Daylight } from "./room-model.ts";
+import type { Scene } from "#room/scene";
+import { useMeasuredWidth } from "../../parts/measured-width.ts";
+import { Drawing } from "../drawing.tsx";
+import { type CameraView, viewedBy } from "./camera-view.ts";
+import { type FinderDesk, openDesk, type ShownScreen } from "./finder-desk.ts";
 
 let opening: Promise<FinderDesk | null> | null = null;
 
-/** The page's one desk, fetched when it is first wanted; null where this browser cannot render. */
+/** The page's one desk, opened when it is first wanted; null where this browser cannot render. */
 export function finderDesk(): Promise<FinderDesk | null> {
-  opening ??= import("./finder-desk.ts").then(
-    ({ openDesk }) => {
-      try {
-        return openDesk();
-      } catch {
-        return null;
-      }
-    },
-    () => null,
-  );
+  opening ??= openDesk().catch(() => null);
   return opening;
+}
+
+/** Tells the desk what the room is now. */
+export function useSeen(plan: Plan, minute: number, isMoving: boolean): void {
+  useEffect(() => {
+    void finderDesk().then((desk) => desk?.see(plan, minute, isMoving));
+  }, [plan, minute, isMoving]);
 }
 
 /** What one camera sees: rendered where the browser can, drawn in lines before that and where it cannot. */
 export function Finder({
   scene,
-  daylight,
-  isMoving,
   label,
   around = 0.18,
-  pick,
+  view,
 }: {
   readonly scene: Scene;
-  readonly daylight: Daylight;
-  readonly isMoving: boolean;
   readonly label: string;
   readonly around?: number;
-  /** The camera among the scene's, or one made for a moment of a move. */
-  readonly pick: (scene: Scene) => SceneCamera | null;
+  /** Whose picture; the same object while it is the same view. */
+  readonly view: CameraView;
 }): ReactNode {
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [desk, setDesk] = useState<FinderDesk | null | "opening">("opening");
   const [isPainted, setPainted] = useState(false);
-  const choose = useRef(pick);
-  choose.current = pick;
-  const camera = useMemo(() => pick(scene), [scene, pick]);
+  const camera = useMemo(() => viewedBy(scene, view), [scene, view]);
   useEffect(() => {
     let isGone = false;
     void finderDesk().then((found) => {
@@ -56,19 +49,25 @@ export function Finder({
       isGone = true;
     };
   }, []);
+  const shown = useRef<ShownScreen | null>(null);
+  const now = useRef(view);
+  now.current = view;
   useEffect(() => {
     if (desk === "opening" || desk === null || width === 0 || !canvas.current) return;
-    return desk.show({
+    const screen = desk.show({
       canvas: canvas.current,
-      camera: (now) => choose.current(now),
+      view: now.current,
       width: Math.min(960, Math.round(width * Math.min(2, devicePixelRatio))),
       around,
       painted: () => setPainted(true),
     });
+    shown.current = screen;
+    return () => {
+      shown.current = null;
+      screen.letGo();
+    };
   }, [desk, width, around]);
-  useEffect(() => {
-    if (desk !== "opening") desk?.see(scene, daylight, isMoving);
-  }, [desk, scene, daylight, isMoving]);
+  useEffect(() => shown.current?.look(view), [view]);
   const isLines = desk === "opening" || desk === null || !isPainted;
   const lines = useMemo(
     () =>

@@ -32,6 +32,34 @@ export function pupilRadius(camera: SceneCamera): number {
   return ((f * f) / camera.stop / drawn) * (s / (s - f)) * 0.5;
 }
 
+const turns = new Map<number, number>();
+
+/**
+ * How far the seeds are turned, radians: so that the outermost lie near the four sides of the pupil, and a disc of blur is
+ * as broad and as high as the pupil makes it. Of 64 seeds they then reach 96 % of it, of 128 98 %.
+ */
+function turnOf(many: number): number {
+  const known = turns.get(many);
+  if (known !== undefined) return known;
+  let best = { reach: -1, turn: 0 };
+  for (let degrees = 0; degrees < 360; degrees++) {
+    const turn = (degrees * Math.PI) / 180;
+    let [left, right, low, high] = [0, 0, 0, 0];
+    for (let i = Math.floor(many * 0.7); i < many; i++) {
+      const r = shareOfRadius(i, many);
+      const [x, y] = [r * Math.cos(i * golden + turn), r * Math.sin(i * golden + turn)];
+      [left, right, low, high] = [Math.min(left, x), Math.max(right, x), Math.min(low, y), Math.max(high, y)];
+    }
+    const reach = Math.min(right - left, high - low);
+    if (reach > best.reach) best = { reach, turn };
+  }
+  turns.set(many, best.turn);
+  return best.turn;
+}
+
+/** Evenly by area; the last lies on the rim. */
+const shareOfRadius = (i: number, many: number): number => Math.sqrt((i + 0.5) / (many - 0.5));
+
 /**
  * The samples of one exposure. One: the middle of the pupil. Many: spread evenly over the pupil, in an order in which
  * any first few are spread too.
@@ -39,14 +67,15 @@ export function pupilRadius(camera: SceneCamera): number {
 export function lensSamples(camera: SceneCamera, many: number): LensSample[] {
   if (many <= 1) return [{ right: 0, up: 0, jitterX: 0, jitterY: 0, lightX: 0, lightY: 0 }];
   const radius = pupilRadius(camera);
+  const turn = turnOf(many);
   const stride = coprimeNear(many * 0.618, many);
   return Array.from({ length: many }, (_, n) => {
     const i = (n * stride) % many;
-    const r = radius * Math.sqrt((i + 0.5) / many);
+    const r = radius * shareOfRadius(i, many);
     return {
       // An anamorphic lens draws discs narrower by its squeeze.
-      right: (r * Math.cos(i * golden)) / camera.squeeze,
-      up: r * Math.sin(i * golden),
+      right: (r * Math.cos(i * golden + turn)) / camera.squeeze,
+      up: r * Math.sin(i * golden + turn),
       jitterX: fraction(0.5 + n / plastic) - 0.5,
       jitterY: fraction(0.5 + n / plastic ** 2) - 0.5,
       lightX: fraction(0.25 + n * 0.754877666) - 0.5,

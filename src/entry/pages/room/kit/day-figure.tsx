@@ -2,8 +2,8 @@ import type { ReactNode } from "react";
 import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
 import { clockOfMinutes, minutesOfClock } from "#science/sun/local-time";
-import { hue } from "../words/devices.ts";
-import { number } from "../words/numbers.ts";
+import { hue } from "../../words/devices.ts";
+import { number } from "../../words/numbers.ts";
 
 /** The day down the page: blocks and breaks, and for every camera each card and battery with its changes. */
 export function DayFigure({

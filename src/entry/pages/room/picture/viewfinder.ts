@@ -11,11 +11,13 @@ import {
   PCFShadowMap,
   RawShaderMaterial,
   Scene,
+  UnsignedByteType,
   Vector3,
   WebGLRenderer,
   WebGLRenderTarget,
 } from "three";
 import type { SceneCamera } from "#room/scene";
+import type { Pixels } from "./desk-messages.ts";
 import { type LensSample, lensSamples } from "./lens-samples.ts";
 import type { RoomModel } from "./room-model.ts";
 
@@ -28,8 +30,8 @@ export interface Exposure {
   go(milliseconds: number): boolean;
   readonly done: number;
   readonly many: number;
-  /** Draws what there is so far. */
-  show(canvas: HTMLCanvasElement): void;
+  /** What there is so far; waits until the graphics have done their work. */
+  print(): Pixels;
 }
 
 /** Renders frames of a room, one at a time, through lenses with pupils. One for a page: browsers allow few. */
@@ -52,8 +54,6 @@ export interface Viewfinder {
       readonly plain?: boolean;
     },
   ): Exposure;
-  /** The picture's pixels, 8 bits a part, rows from the top: for files and tests. */
-  pixels(): { readonly width: number; readonly height: number; readonly data: Uint8Array };
   dispose(): void;
 }
 
@@ -61,38 +61,76 @@ const vertex =
   "in vec3 position; out vec2 at; void main() { at = position.xy * 0.5 + 0.5; gl_Position = vec4(position.xy, 0.0, 1.0); }";
 const sum =
   "precision highp float; precision highp sampler2D; in vec2 at; out vec4 colour; uniform sampler2D before; uniform sampler2D fresh; uniform float share; void main() { vec3 c = min(texture(fresh, at).rgb, vec3(60000.0)); colour = vec4(mix(texture(before, at).rgb, c, share), 1.0); }";
-/** Exposed so that the face lies a little over the middle; a shoulder keeps lamps and windows from breaking off. */
+/** Rows from the top. Exposed so that the face lies a little over the middle; a shoulder keeps lamps and windows from breaking off. */
 const print =
-  "precision highp float; precision highp sampler2D; in vec2 at; out vec4 colour; uniform sampler2D before; uniform float gain; uniform float plain; vec3 shoulder(vec3 c) { vec3 over = max(c - 0.55, 0.0); return min(c, 0.55) + 0.45 * over / (over + 0.45); } void main() { vec3 c = texture(before, at).rgb * gain; c = plain > 0.5 ? min(c, 1.0) : shoulder(c); vec3 low = c * 12.92; vec3 high = 1.055 * pow(max(c, 0.0031308), vec3(1.0 / 2.4)) - 0.055; colour = vec4(mix(high, low, vec3(lessThanEqual(c, vec3(0.0031308)))), 1.0); }";
+  "precision highp float; precision highp sampler2D; in vec2 at; out vec4 colour; uniform sampler2D before; uniform float gain; uniform float plain; vec3 shoulder(vec3 c) { vec3 over = max(c - 0.55, 0.0); return min(c, 0.55) + 0.45 * over / (over + 0.45); } void main() { vec3 c = texture(before, vec2(at.x, 1.0 - at.y)).rgb * gain; c = plain > 0.5 ? min(c, 1.0) : shoulder(c); vec3 low = c * 12.92; vec3 high = 1.055 * pow(max(c, 0.0031308), vec3(1.0 / 2.4)) - 0.055; colour = vec4(mix(high, low, vec3(lessThanEqual(c, vec3(0.0031308)))), 1.0); }";
 
 /** Where the sitter's clay is to lie, linear; a face is exposed a stop over grey. Common practice. */
 const faceLevel = 0.36;
 const clayReflects = 0.52;
 
-/** @throws Error where the browser has no WebGL2. */
-export function openViewfinder(): Viewfinder {
+/** What one size of picture is made in. */
+interface Sheets {
+  readonly fresh: WebGLRenderTarget;
+  before: WebGLRenderTarget;
+  after: WebGLRenderTarget;
+  readonly paper: WebGLRenderTarget;
+}
+/** A page shows pictures of few sizes, each coarsely and finely. */
+const mostSizes = 8;
+/** Shadows are drawn anew for so many places on each light: more would not be softer to the eye. */
+const shadowTurns = 24;
+
+/**
+ * Opens a viewfinder.
+ *
+ * @param canvas - Its graphics; nothing is ever drawn on the canvas itself.
+ * @throws Error where the browser has no WebGL2.
+ */
+export function openViewfinder(canvas: OffscreenCanvas | HTMLCanvasElement): Viewfinder {
   const renderer = new WebGLRenderer({
+    canvas,
     antialias: false,
     alpha: false,
-    preserveDrawingBuffer: true,
     powerPreference: "high-performance",
   });
-  renderer.setPixelRatio(1);
   renderer.outputColorSpace = LinearSRGBColorSpace;
   renderer.toneMapping = NoToneMapping;
   renderer.shadowMap.enabled = true;
   renderer.shadowMap.type = PCFShadowMap;
   renderer.shadowMap.autoUpdate = false;
-  const target = (depthBuffer: boolean): WebGLRenderTarget =>
-    new WebGLRenderTarget(8, 8, {
-      type: HalfFloatType,
+  const target = (
+    width: number,
+    height: number,
+    depthBuffer: boolean,
+    type = HalfFloatType,
+  ): WebGLRenderTarget =>
+    new WebGLRenderTarget(width, height, {
+      type: type as typeof HalfFloatType,
       minFilter: NearestFilter,
       magFilter: NearestFilter,
       depthBuffer,
     });
-  const fresh = target(true);
-  let before = target(false);
-  let after = target(false);
+  // Kept by size: to make them anew would halt the graphics in the middle of a drag.
+  const known = new Map<string, Sheets>();
+  const sheetsOf = (width: number, height: number): Sheets => {
+    const key = `${width} ${height}`;
+    const kept = known.get(key);
+    known.delete(key);
+    const sheets = kept ?? {
+      fresh: target(width, height, true),
+      before: target(width, height, false),
+      after: target(width, height, false),
+      paper: target(width, height, false, UnsignedByteType as never),
+    };
+    known.set(key, sheets);
+    for (const [oldest, old] of known) {
+      if (known.size <= mostSizes) break;
+      known.delete(oldest);
+      for (const one of Object.values(old) as WebGLRenderTarget[]) one.dispose();
+    }
+    return sheets;
+  };
   const triangle = new BufferGeometry();
   triangle.setAttribute(
     "position",
@@ -117,9 +155,13 @@ export function openViewfinder(): Viewfinder {
   const eye = new Camera();
   eye.matrixAutoUpdate = false;
   eye.matrixWorldAutoUpdate = false;
-  let size = { width: 8, height: 8 };
 
-  const aim = (camera: SceneCamera, sample: LensSample, around: number): void => {
+  const aim = (
+    camera: SceneCamera,
+    sample: LensSample,
+    around: number,
+    size: { readonly width: number; readonly height: number },
+  ): void => {
     const { point, right, up, forward } = camera;
     const [x, y, z] = [0, 1, 2].map((i) => point[i]! + right[i]! * sample.right + up[i]! * sample.up) as [
       number,
@@ -164,13 +206,11 @@ export function openViewfinder(): Viewfinder {
     isSoftware: /swiftshader|llvmpipe|software/i.test(name),
     expose: (model, camera, { width, samples, around = surround, plain = false }) => {
       const height = Math.max(2, Math.round(width / camera.aspect));
-      size = { width, height };
-      renderer.setSize(width, height, false);
-      for (const one of [fresh, before, after]) one.setSize(width, height);
+      const sheets = sheetsOf(width, height);
       const all = lensSamples(camera, samples);
+      const shadowEvery = Math.max(2, Math.ceil(all.length / shadowTurns));
       let done = 0;
-      printing.uniforms["gain"]!.value = plain ? 1 : (faceLevel * Math.PI) / (model.faceLux * clayReflects);
-      printing.uniforms["plain"]!.value = plain ? 1 : 0;
+      const gain = plain ? 1 : (faceLevel * Math.PI) / (model.faceLux * clayReflects);
       return {
         many: all.length,
         get done() {
@@ -181,48 +221,37 @@ export function openViewfinder(): Viewfinder {
           model.seenBy(camera.id);
           while (done < all.length) {
             const sample = all[done]!;
-            model.shine(sample);
-            // A shadow drawn for every second sample is soft enough, and half the work.
-            renderer.shadowMap.needsUpdate = done % 2 === 0;
-            aim(camera, sample, around);
-            renderer.setRenderTarget(fresh);
+            // The light moves with its shadows, so that no shadow is of a light that stands elsewhere.
+            if (done % shadowEvery === 0) model.shine(sample);
+            renderer.shadowMap.needsUpdate = done % shadowEvery === 0;
+            aim(camera, sample, around, { width, height });
+            renderer.setRenderTarget(sheets.fresh);
             renderer.clear();
             renderer.render(model.root, eye);
             done++;
-            summing.uniforms["before"]!.value = before.texture;
-            summing.uniforms["fresh"]!.value = fresh.texture;
+            summing.uniforms["before"]!.value = sheets.before.texture;
+            summing.uniforms["fresh"]!.value = sheets.fresh.texture;
             summing.uniforms["share"]!.value = 1 / done;
-            draw(summing, after);
-            [before, after] = [after, before];
+            draw(summing, sheets.after);
+            [sheets.before, sheets.after] = [sheets.after, sheets.before];
             if (performance.now() - from >= milliseconds) break;
           }
           return done >= all.length;
         },
-        show: (canvas) => {
-          printing.uniforms["before"]!.value = before.texture;
-          draw(printing, null);
-          if (canvas.width !== width || canvas.height !== height) {
-            canvas.width = width;
-            canvas.height = height;
-          }
-          canvas.getContext("2d")!.drawImage(renderer.domElement, 0, 0);
+        print: () => {
+          printing.uniforms["before"]!.value = sheets.before.texture;
+          printing.uniforms["gain"]!.value = gain;
+          printing.uniforms["plain"]!.value = plain ? 1 : 0;
+          draw(printing, sheets.paper);
+          const data = new Uint8ClampedArray(width * height * 4);
+          renderer.readRenderTargetPixels(sheets.paper, 0, 0, width, height, data as never);
+          return { width, height, data };
         },
       };
     },
-    pixels: () => {
-      const { width, height } = size;
-      printing.uniforms["before"]!.value = before.texture;
-      draw(printing, null);
-      const gl = renderer.getContext();
-      const raw = new Uint8Array(width * height * 4);
-      gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, raw);
-      const data = new Uint8Array(raw.length);
-      for (let y = 0; y < height; y++)
-        data.set(raw.subarray(y * width * 4, (y + 1) * width * 4), (height - 1 - y) * width * 4);
-      return { width, height, data };
-    },
     dispose: () => {
-      for (const one of [fresh, before, after]) one.dispose();
+      for (const sheets of known.values())
+        for (const one of Object.values(sheets) as WebGLRenderTarget[]) one.dispose();
       triangle.dispose();
       summing.dispose();
       printing.dispose();
