@@ -77,6 +77,44 @@ describe("a move that holds the sitter", () => {
     expect(background.pixelsPerSecond * seconds).toBeGreaterThanOrEqual(background.pixels);
     expect(background.smearPixels).toBeCloseTo(background.pixelsPerFrame / 2, 9);
   });
+  it("warns of judder where what is behind crosses the frame in under seven seconds (common practice), with the time that mends it", () => {
+    const across = { from: [2, 2.15, 1.2], to: [2, 2.65, 1.2], ease: "none" };
+    const warned = (seconds: number) => {
+      const scene = sceneWith({ ...across, seconds });
+      const moves = moveFigures(scene);
+      return {
+        move: moves[0]!,
+        judder: moveFindings(moves, scene).find((f) => f.code === "room.move-judder"),
+      };
+    };
+    const quick = warned(1);
+    // The whole frame's width at the drift's own speed.
+    expect(quick.move.background.secondsAcross).toBeCloseTo(3840 / quick.move.background.pixelsPerSecond, 9);
+    expect(quick.move.background.secondsAcross!).toBeLessThan(7);
+    const asked = Number(/Give the move ([\d.]+) s/.exec(quick.judder!.remedy)![1]);
+    expect(warned(asked).judder).toBeUndefined();
+    // A body that reads its lines in 20 ms leans an upright by what it moves in that time.
+    expect(quick.move.background.leanPixels).toBeCloseTo(quick.move.background.pixelsPerSecond * 0.02, 9);
+  });
+  it("sees its own rail where it looks along it, and not where it looks across", () => {
+    const seen = (slide: object): string[] => moveOf(slide).seesOwn.map(({ what }) => what);
+    expect(seen({ from: [2, 2.15, 1.2], to: [2, 2.65, 1.2] })).toEqual([]);
+    // Down the rail to a sitter lower than the lens, by the wide end of things.
+    const scene = sceneOf(
+      planSchema.parse({
+        ...roomPlan,
+        kit: {
+          ...roomPlan.kit,
+          lenses: [...roomPlan.kit.lenses, { id: "wide", name: "Wide", focal: [18, 18], stop: 2.8 }],
+        },
+        cameras: roomPlan.cameras.map((c) => (c.id === "B" ? { ...c, lens: "wide" } : c)),
+        slides: [{ ...roomPlan.slides[0], from: [2.2, 2.4, 1.9], to: [2.7, 2.4, 1.9] }],
+      }),
+    );
+    const [move] = moveFigures(scene);
+    expect(move!.seesOwn.map(({ what }) => what)).toContain("rail");
+    expect(moveFindings([move!], scene).map((f) => f.code)).toContain("room.move-sees-own");
+  });
   it("refuses what the slider cannot do, and says what would do", () => {
     const scene = sceneWith({ from: [1.2, 1.4, 1.2], to: [2.4, 0.8, 1.2], seconds: 10 });
     const codes = moveFindings(moveFigures(scene), scene).filter(({ weight }) => weight === "stop");

@@ -67,4 +67,27 @@ describe("the scene of a plan", () => {
     expect(isClear(scene, [3, 1, 0.5], [3, 3.8, 0.5])).toBe(false);
     expect(isClear(scene, [3, 1, 1.5], [3, 3.8, 1.5])).toBe(true);
   });
+  it("widens a lens that breathes by its share at close focus, by half of it at twice that distance, and not far off", () => {
+    const halfAngle = (breathing: number, focus: number): number => {
+      const lens = { ...plan.kit.lenses[0]!, breathing, closeFocus: 0.5 };
+      const camera = { ...plan.cameras[0]!, focalLength: 50, focus };
+      return sceneOf({ ...plan, kit: { ...plan.kit, lenses: [lens] }, cameras: [camera] }).cameras[0]!
+        .tanHalfWidth;
+    };
+    // tan of half the angle is 18 mm over 50 mm.
+    expect(halfAngle(0, 0.5)).toBeCloseTo(18 / 50, 9);
+    expect(halfAngle(0.06, 0.5)).toBeCloseTo((18 / 50) * 1.06, 9);
+    expect(halfAngle(0.06, 1)).toBeCloseTo((18 / 50) * 1.03, 9);
+    expect(halfAngle(0.06, 50)).toBeCloseTo(18 / 50, 2);
+  });
+  it("sees through a squeeze of 1.33 that much broader, no higher, and frames by the broader picture", () => {
+    const squeezed = (squeeze: number) => {
+      const body = { ...plan.kit.bodies[0]!, squeeze };
+      return sceneOf({ ...plan, kit: { ...plan.kit, bodies: [body] } }).cameras[0]!;
+    };
+    const [plainOne, broad] = [squeezed(1), squeezed(1.33)];
+    expect(broad.tanHalfWidth / plainOne.tanHalfWidth).toBeCloseTo(1.33, 9);
+    expect(broad.tanHalfHeight).toBeCloseTo(plainOne.tanHalfHeight, 9);
+    expect(broad.aspect / plainOne.aspect).toBeCloseTo(1.33, 9);
+  });
 });
