@@ -8,7 +8,7 @@ const chapter = "colour";
 const small = { width: 640, height: 360 };
 const firstSeed = 20_000;
 
-const trials: readonly (Trials & { readonly name: string; readonly least: number })[] = [
+const trials: readonly (Trials & { readonly name: string; readonly least: number | string })[] = [
   { name: "clean", count: 200, wish: { ...small, hard: false }, least: 99 },
   { name: "hard", count: 200, wish: { ...small, hard: true }, least: 95 },
   { name: "hard, a thumb over a corner", count: 100, wish: { ...small, hard: true, thumb: true }, least: 95 },
@@ -22,7 +22,7 @@ const trials: readonly (Trials & { readonly name: string; readonly least: number
     name: "hard, one to nine patches outside the picture",
     count: 100,
     wish: { ...small, hard: true, cut: [1, 9] },
-    least: 95,
+    least: "as many that are whole",
   },
 ].map((one) => ({ ...one, firstSeed, wish: one.wish as Trials["wish"] }));
 const none = { firstSeed, count: 500, wish: { ...small, hard: false }, none: true } as const;
@@ -30,15 +30,18 @@ const none = { firstSeed, count: 500, wish: { ...small, hard: false }, none: tru
 /** How surely, how exactly and how fast the chart is found, on drawn pictures with known truth. */
 export default async function* findingBench(): AsyncGenerator<BenchRow> {
   const found = await findInAll([...trials, none]);
+  const good = (k: number): number =>
+    (100 * found[k]!.filter((error) => error < 0.1).length) / trials[k]!.count;
+  const hard = trials.findIndex(({ name }) => name === "hard");
   for (const [k, { name, count, least }] of trials.entries()) {
     const errors = [...found[k]!].sort((a, b) => a - b);
     yield {
       chapter,
       what: `charts found to a tenth of a patch, ${count} pictures, ${name}`,
       unit: "%",
-      ours: (100 * errors.filter((e) => e < 0.1).length) / count,
-      reference: "the least asked for",
-      theirs: least,
+      ours: good(k),
+      reference: typeof least === "number" ? "the least asked for" : least,
+      theirs: typeof least === "number" ? least : good(hard),
     };
     yield {
       chapter,

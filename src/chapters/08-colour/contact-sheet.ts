@@ -44,11 +44,10 @@ export async function writeContactSheet(
   const height = 2 * margin + stillHeight + rows * (cellHeight + gap) + (rows > 0 ? margin : 0);
   const rgb = new Uint8Array(sheetWidth * height * 3);
   const fill = (x0: number, y0: number, x1: number, y1: number, colour: Triple): void => {
-    for (let y = Math.round(y0); y < Math.round(y1); y++) {
-      for (let x = Math.round(x0); x < Math.round(x1); x++) {
-        for (let c = 0; c < 3; c++) rgb[(y * sheetWidth + x) * 3 + c] = byte(colour[c]!);
-      }
-    }
+    const [left, width] = [Math.round(x0), Math.round(x1) - Math.round(x0)];
+    const row = new Uint8Array(width * 3);
+    for (let i = 0; i < row.length; i++) row[i] = byte(colour[i % 3]!);
+    for (let y = Math.round(y0); y < Math.round(y1); y++) rgb.set(row, (y * sheetWidth + left) * 3);
   };
   fill(0, 0, sheetWidth, height, ground);
   for (const [k, picture] of pictures.entries()) {

@@ -55,7 +55,7 @@ const mostColours = 160;
  * Pairs are made by likeness, so that what is left between them is less than what is wrong: so many times, by two sets
  * of seeded scenes (bench/colour-scene.bench.ts tells how often it holds on others).
  */
-const wrongForLeft = 2;
+const wrongForLeft = 2.5;
 /** A 3×3 has to bring moments left out so much nearer than gains do: where greys are all there is, it only seems to. */
 const worthWhile = 0.9;
 /** Part of the picture that has to find its like. */

@@ -28,8 +28,10 @@ const patchAreas = [9, 1300] as const;
 export function findPatchCandidates(picture: Planes): PatchCandidate[] {
   const steepness = edgeSteepness(picture);
   const found: PatchCandidate[] = [];
+  // One for all levels: made anew for each, it would cost as much as the looking.
+  const space = runSpace(picture.width, picture.height);
   for (const level of edgeLevels) {
-    for (const area of evenAreas(steepness, picture.width, picture.height, level, patchAreas)) {
+    for (const area of evenAreas(steepness, picture.width, picture.height, level, patchAreas, space)) {
       if (area.fullness < 0.8 || area.aspect > 2.8) continue;
       found.push({ x: area.x, y: area.y, area: area.pixels, side: Math.sqrt(area.pixels) });
     }
@@ -51,6 +53,25 @@ export interface EvenArea {
   readonly halfHeight: number;
 }
 
+/** Room for every run that a picture may have, whatever was in it before. */
+export interface RunSpace {
+  readonly parent: Int32Array;
+  readonly sums: Float64Array;
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+}
+
+/** Room for the runs of a picture of so many pixels. */
+function runSpace(width: number, height: number): RunSpace {
+  const most = ((width >> 1) + 1) * height;
+  return {
+    parent: new Int32Array(most),
+    sums: new Float64Array(most * 6),
+    from: new Int32Array(most),
+    to: new Int32Array(most),
+  };
+}
+
 /**
  * Connected areas below an edge level, of a size in pixels from least to most, with their shape by second moments.
  *
@@ -63,12 +84,8 @@ export function evenAreas(
   height: number,
   level: number,
   [leastArea, mostArea]: readonly [number, number],
+  { parent, sums, from, to }: RunSpace = runSpace(width, height),
 ): EvenArea[] {
-  const most = ((width >> 1) + 1) * height;
-  const parent = new Int32Array(most);
-  const sums = new Float64Array(most * 6);
-  const from = new Int32Array(most);
-  const to = new Int32Array(most);
   const rootOf = (i: number): number => {
     let at = i;
     while (parent[at]! !== at) {
