@@ -81,12 +81,64 @@ function secondsOfCase(seed: number, chance: Chance): number {
   return between(chance, 25, 90);
 }
 
+/** What was done to a clip of a case, and where it truly lies on the lav's time. */
+type ClipTruth = Omit<
+  ClipOutcome,
+  "isPlaced" | "error" | "startError" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"
+> & { readonly offset: number };
+
+/** A whole sitting by its seed: its recordings, the lav's first, and the truth of the others. */
+interface SimulatedCase {
+  readonly seconds: number;
+  readonly devices: number;
+  readonly held: readonly BenchRecording[];
+  readonly truths: readonly ClipTruth[];
+}
+
 /**
  * A whole sitting by its seed: room, people, devices, clocks; measured by the chapter, judged by its truth.
  *
  * @param voices - Recorded people to draw from instead of the synthesiser's.
  */
 export async function runCase(seed: number, voices?: readonly Phrases[]): Promise<CaseOutcome> {
+  const { seconds, devices, held, truths } = await simulateCase(seed, voices);
+  const recordings = held.map((h) => h.recording);
+  const began = performance.now();
+  const result: ClockResult = await clock.measure({ recordings, master: null }, benchContext(held));
+  const chapterSeconds = (performance.now() - began) / 1e3;
+  const clips = truths.map((truth): ClipOutcome => {
+    const row = result.recordings.find((r) => r.path === truth.path)!;
+    const isPlaced = row.placedBy === "sound";
+    const off = (t: number) => row.offset! - truth.offset + t * (row.ratePpm! - truth.ratePpm) * 1e-6;
+    const { offset: _offset, ...told } = truth;
+    return {
+      ...told,
+      isPlaced,
+      error: isPlaced && truth.isRelated ? Math.max(Math.abs(off(0)), Math.abs(off(truth.seconds))) : null,
+      startError: isPlaced && truth.isRelated ? off(0) : null,
+      ppmError: isPlaced && truth.isRelated ? Math.abs(row.ratePpm! - truth.ratePpm) : null,
+      uncertainty: row.uncertainty,
+      confidence: row.confidence,
+      hasPieces: (row.pieces?.length ?? 0) > 1,
+    };
+  });
+  return {
+    seed,
+    devices,
+    seconds,
+    clips,
+    chapterSeconds,
+    soundSeconds: recordings.reduce((sum, r) => sum + r.probe.durationSeconds, 0),
+    findings: result.findings.map((f) => f.code),
+  };
+}
+
+/**
+ * The sound of a case by its seed.
+ *
+ * @param voices - Recorded people to draw from instead of the synthesiser's.
+ */
+async function simulateCase(seed: number, voices?: readonly Phrases[]): Promise<SimulatedCase> {
   startSpeechAnew();
   const chance = chanceOf(seed);
   const seconds = secondsOfCase(seed, chance);
@@ -126,12 +178,7 @@ export async function runCase(seed: number, voices?: readonly Phrases[]): Promis
   };
   const lavSound = await hear(lav, 45, false, talk, false);
   const held: BenchRecording[] = [arrayRecording("A", "A.wav", lavSound, "lav")];
-  const truths: (Omit<
-    ClipOutcome,
-    "isPlaced" | "error" | "startError" | "ppmError" | "uncertainty" | "confidence" | "hasPieces"
-  > & {
-    offset: number;
-  })[] = [];
+  const truths: ClipTruth[] = [];
   for (let d = 1; d < devices; d++) {
     const isBoom = chance() < 0.25;
     const at: Place = isBoom
@@ -169,35 +216,7 @@ export async function runCase(seed: number, voices?: readonly Phrases[]): Promis
       });
     }
   }
-  const recordings = held.map((h) => h.recording);
-  const began = performance.now();
-  const result: ClockResult = await clock.measure({ recordings, master: null }, benchContext(held));
-  const chapterSeconds = (performance.now() - began) / 1e3;
-  const clips = truths.map((truth): ClipOutcome => {
-    const row = result.recordings.find((r) => r.path === truth.path)!;
-    const isPlaced = row.placedBy === "sound";
-    const off = (t: number) => row.offset! - truth.offset + t * (row.ratePpm! - truth.ratePpm) * 1e-6;
-    const { offset: _offset, ...told } = truth;
-    return {
-      ...told,
-      isPlaced,
-      error: isPlaced && truth.isRelated ? Math.max(Math.abs(off(0)), Math.abs(off(truth.seconds))) : null,
-      startError: isPlaced && truth.isRelated ? off(0) : null,
-      ppmError: isPlaced && truth.isRelated ? Math.abs(row.ratePpm! - truth.ratePpm) : null,
-      uncertainty: row.uncertainty,
-      confidence: row.confidence,
-      hasPieces: (row.pieces?.length ?? 0) > 1,
-    };
-  });
-  return {
-    seed,
-    devices,
-    seconds,
-    clips,
-    chapterSeconds,
-    soundSeconds: recordings.reduce((sum, r) => sum + r.probe.durationSeconds, 0),
-    findings: result.findings.map((f) => f.code),
-  };
+  return { seconds, devices, held, truths };
 }
 
 async function people(

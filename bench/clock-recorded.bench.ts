@@ -10,7 +10,10 @@ const clockRecordedBench: Bench = async function* () {
   const voices = recordedVoices(process.env.RECORDED ?? "/");
   if (!voices) return;
   const outcomes = [];
-  for (let seed = 3000; outcomes.length < cases; seed++) outcomes.push(await runCase(seed, voices));
+  for (let seed = 3000; outcomes.length < cases; seed++) {
+    outcomes.push(await runCase(seed, voices));
+    console.error(`recorded speech: ${outcomes.length} of ${cases}`);
+  }
   for (const row of rowsOf(outcomes)) yield { ...row, what: `recorded speech: ${row.what}` };
 };
 export default clockRecordedBench;

@@ -36,7 +36,7 @@ export interface ClockInputs {
 /** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
 export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
-  version: 5,
+  version: 6,
   question: "Are all the recordings on one time?",
   after: ["room"],
 

@@ -20,6 +20,8 @@ export interface TalkerStacks {
 /** Where the direct sound lies. */
 export interface DirectSound {
   readonly index: number;
+  /** The talker's peak that it was looked for before, which may be a reflection. */
+  readonly followed: number;
   /** It may be another talker's all the same. */
   readonly isOther: boolean;
   /** What the choice between it and other peaks leaves open, one standard deviation in steps of lag. */
@@ -31,10 +33,10 @@ export const mostDetourSeconds = 0.06;
 /** And this much more is looked at, to know what there is before any sound arrives. */
 export const quietBeforeSeconds = 0.01;
 /** Steps between peaks that are two and not one, seconds. */
-const apartSeconds = 0.00025;
+export const apartSeconds = 0.00025;
 const leastOverNoise = 5;
 /** Softer peaks than this are not looked at, as a share of the one that was followed. */
-const leastSeenShare = 0.15;
+export const leastSeenShare = 0.15;
 /** The reference's own reflections draw peaks before the direct sound, up to a third of it, as simulated rooms gave it. */
 const leastShare = 0.33;
 /** What arrives first stands this many times above everything before it, as simulated rooms gave it. */
@@ -47,10 +49,13 @@ const leastDoubtedRise = 1.25;
  * above its own reflections; where they come near it, one in ten of these is a reflection itself, so that the direct
  * sound lies about two milliseconds before it, unseen if it is softer than what could have been seen. Simulated rooms.
  */
-const shareOutshone = 0.1;
-const plainPeerShare = 0.4;
+/** How often a plain direct sound is a reflection all the same. */
+export const shareOutshone = 0.1;
+/** Peers lower than this share leave no doubt. */
+export const plainPeerShare = 0.4;
 const equalPeerShare = 0.9;
-const usualDetourSeconds = 0.002;
+/** How much later a reflection that outshines the direct sound usually comes. */
+export const usualDetourSeconds = 0.002;
 const peersWithinSeconds = 0.025;
 const lostSeconds = 0.02;
 
@@ -83,7 +88,7 @@ export function directSound(
     const flipped = { own: flip(stacks.own), loud: flip(stacks.loud), soft: flip(stacks.soft) };
     const last = stacks.own.sum.length - 1;
     const found = directSound(flipped, last - main, sign, rateHz, 1, kernel);
-    return { ...found, index: last - found.index };
+    return { ...found, index: last - found.index, followed: last - found.followed };
   }
   const { own, loud, soft } = stacks;
   const reach = Math.round(0.0001 * rateHz);
@@ -97,7 +102,7 @@ export function directSound(
     near(soft, i) > Math.max(1.2 * near(loud, i), leastOverNoise * soft.noise) && soft.noise > 0;
   const detour = Math.round(mostDetourSeconds * rateHz);
   const start = Math.round(main);
-  if (!isOther(start)) return { ...earliest(own, main, isOther), isOther: false };
+  if (!isOther(start)) return { ...earliest(own, main, isOther), followed: main, isOther: false };
   let best = -1;
   for (let i = Math.max(1, start - detour); i < Math.min(loud.sum.length - 1, start + detour); i++) {
     if (!isTop(loud.sum, i, sign) || loud.sum[i]! * sign < (leastOverNoise + 1) * loud.noise || isOther(i))
@@ -105,8 +110,8 @@ export function directSound(
     if (best < 0 || loud.sum[i]! * sign > loud.sum[best]! * sign) best = i;
   }
   return best < 0
-    ? { index: main, isOther: true, doubt: 0 }
-    : { ...earliest(loud, best, isOther), isOther: false };
+    ? { index: main, followed: main, isOther: true, doubt: 0 }
+    : { ...earliest(loud, best, isOther), followed: best, isOther: false };
 
   function earliest(
     { sum, noise }: Stack,
@@ -159,10 +164,11 @@ export function directSound(
 }
 
 /** 0 to 1 about `middle`. */
-function step(x: number, middle: number, width: number): number {
+export function step(x: number, middle: number, width: number): number {
   return 1 / (1 + Math.exp((middle - x) / width));
 }
 
-function isTop(x: Float32Array, i: number, sign: number): boolean {
+/** A local top of either sign. */
+export function isTop(x: Float32Array, i: number, sign: number): boolean {
   return x[i]! * sign >= x[i - 1]! * sign && x[i]! * sign > x[i + 1]! * sign;
 }

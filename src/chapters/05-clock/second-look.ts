@@ -2,13 +2,16 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { parabolaTop } from "#science/signal/peak";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
-import { listeningRateHz, mostPpm } from "./constants.ts";
+import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
 import { directSound, mostDetourSeconds, quietBeforeSeconds, type Stack } from "./direct-sound.ts";
+import { firstArrival } from "./first-arrival.ts";
 import type { FirstLook } from "./first-look.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { blockSamples, corrected, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
 import { loudness } from "./loudness.ts";
+import { mostSwaySeconds, stretchesAlong } from "./sway.ts";
+import { transferBetween } from "./transfer.ts";
 import { voteForLine } from "./vote.ts";
 import { chooseWindows, correlateWindow } from "./windows.ts";
 
@@ -23,7 +26,8 @@ const keptSeconds = mostDetourSeconds + quietBeforeSeconds + 0.002;
 /** Reach for the line itself, where the first look was plain. */
 const plainSeconds = 0.0015;
 /** How far a window's own peak may lie from the direct sound: a head moves by some centimetres. */
-const headSeconds = 0.0006;
+const headSeconds = 0.0006; /** First arrivals found in two ways are the same within this. */
+const sameArrivalSeconds = 0.0004;
 
 /** One window's finding. */
 export interface MeasuredWindow {
@@ -136,37 +140,85 @@ export async function secondLook(
     loud: stackOf((i) => (loud[i]! >= 0.5 ? heard[i]! : 0)),
     soft: stackOf((i) => (loud[i]! < 0.35 ? heard[i]! : 0)),
   };
+  const nearness = reference.isNear ? 1 : other.isNear ? -1 : 0;
   const direct = directSound(
     stacks,
     main!.index,
     sign,
     fineRate,
-    reference.isNear ? 1 : other.isNear ? -1 : 0,
+    nearness,
     kernelOf(counts, ownTrust, stackReach),
   );
-  const shift = direct.index - stackReach;
-  const measured = slices.map((slice, i): MeasuredWindow => {
-    const expected = onLine(i) + shift;
-    const half = headSeconds * fineRate;
-    const [peak] = highestIn(slice, Math.ceil(expected - half), Math.floor(expected + half) + 1, false, sign);
-    const at = windows[i]!.at;
-    if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, loud: loud[i]!, used: false };
-    const lag = (peak.index - reach) / fineRate;
-    const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
-    return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
-  });
   const top = maximumNear(everything.sum, stackReach, 0.001 * fineRate);
   const secondScore = everything.noise > 0 ? top / everything.noise : 0;
+  const score = (firstScore + secondScore) / 2;
+  const followed = measuredAbout(direct.followed - stackReach);
+  let shift = direct.index - stackReach;
+  let doubtSeconds = direct.doubt / fineRate;
+  let measured = shift === direct.followed - stackReach ? followed : measuredAbout(shift);
+  if (nearness !== 0 && !direct.isOther && score >= plainScore) {
+    const followedLine = corrected(along, {
+      ...vote,
+      lagAtMiddle: vote.lagAtMiddle + (direct.followed - stackReach) / fineRate,
+    });
+    const [near, far] = nearness > 0 ? [reference, other] : [other, reference];
+    const stretches = stretchesAlong(followed, followedLine, nearness);
+    const transfer = await transferBetween(
+      makeFft,
+      near.sound,
+      far.sound,
+      stretches,
+      upsample,
+      stackReach,
+      pause,
+    );
+    const first = transfer && firstArrival(transfer, sign, fineRate);
+    if (first) {
+      const firstShift = direct.followed - stackReach + nearness * first.lag;
+      // Where both ways agree, each window's own direct sound is plain; else it is the reflection's, less its detour.
+      if (Math.abs(firstShift - shift) > sameArrivalSeconds * fineRate) {
+        shift = firstShift;
+        doubtSeconds = first.doubt / fineRate;
+        const later = (nearness * first.lag) / fineRate;
+        measured = followed.map((w) => ({
+          ...w,
+          referenceAt: w.referenceAt - later,
+          // Further off than a head moves it is another reflection.
+          used: w.used && Math.abs(w.referenceAt - referenceTime(followedLine, w.at)) < mostSwaySeconds,
+        }));
+      } else doubtSeconds = Math.min(doubtSeconds, first.doubt / fineRate);
+    }
+  }
   const directLine = corrected(along, { ...vote, lagAtMiddle: vote.lagAtMiddle + shift / fineRate });
   return {
     line: directLine,
-    score: (firstScore + secondScore) / 2,
+    score,
     agreement: vote.all > 0 ? Math.min(1, vote.on / vote.all) : 0,
     isSoft: direct.isOther || loud.every((l) => l < 0.5),
     isInverted: sign < 0,
     windows: measured,
-    doubtSeconds: direct.doubt / fineRate,
+    doubtSeconds,
   };
+
+  /** Each window's own delay, looked for about a peak of the stacks. */
+  function measuredAbout(shift: number): MeasuredWindow[] {
+    return slices.map((slice, i): MeasuredWindow => {
+      const expected = onLine(i) + shift;
+      const half = headSeconds * fineRate;
+      const [peak] = highestIn(
+        slice,
+        Math.ceil(expected - half),
+        Math.floor(expected + half) + 1,
+        false,
+        sign,
+      );
+      const at = windows[i]!.at;
+      if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, loud: loud[i]!, used: false };
+      const lag = (peak.index - reach) / fineRate;
+      const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
+      return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
+    });
+  }
 
   /** What one peak of height 1 looks like where these windows are laid over each other. */
   function kernelOf(

@@ -180,6 +180,7 @@ function reach(recordings: number, master: number, pairs: readonly PairMeasured[
   return reached;
 }
 
+/** The value under which half the weight lies; 0 of nothing. */
 function weightedMedian(values: readonly number[], weights: readonly number[]): number {
   const order = values.map((_, i) => i).sort((i, j) => values[i]! - values[j]!);
   const half = weights.reduce((a, b) => a + b, 0) / 2;
