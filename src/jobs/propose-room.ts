@@ -3,7 +3,7 @@ import type { RoomResult } from "#documents/room-result";
 import { ExplainedError } from "#errors/explained-error";
 import { writeWhole } from "#outside/disk/write-whole";
 import { proposeStagings } from "#room/propose";
-import { openSentence } from "#science/units/number-words";
+import { countOf, openSentence } from "#science/units/number-words";
 
 /** Contradictions of where things stand: the search moves them, so it may begin from them. */
 const ofPlaces: ReadonlySet<string> = new Set([
@@ -57,9 +57,10 @@ export function proposalsText({ proposals = [], search }: RoomResult): string {
         .map((line) => `   ${line}\n`)
         .join("")}${moved.map(({ says }) => `   · ${says}\n`).join("")}`,
   );
-  return `\nOf ${search.evaluations} stagings (seed ${search.seed}); the plan as it stands has ${search.now.total.toFixed(1)} of 100${
-    search.now.broken.length > 0 ? " and breaks a hard rule" : ""
-  }.\n${told.join("")}`;
+  const { total, broken } = search.now;
+  const now = `the plan as it stands has ${total.toFixed(1)} of 100${broken.length > 0 ? `, but breaks ${countOf(broken.length, "rule")} that no proposal may` : ""}`;
+  const breaks = broken.map(({ says, remedy }) => `  ‡ ${says}\n    ${remedy}\n`).join("");
+  return `\nOf ${search.evaluations} stagings (seed ${search.seed}); ${now}${breaks === "" ? "." : ":"}\n${breaks}${told.join("")}`;
 }
 
 /** Writes one staging as a plan of its own, whole or not at all. */

@@ -501,12 +501,12 @@ function tellFrames(scene: Scene, tell: Tell): void {
   const torso: Vector3 = [interviewer.head[0], interviewer.head[1], (shoulders + seat) / 2];
   for (const camera of scene.cameras)
     for (const pose of posesOf(scene, camera)) {
-      const told = (depth: number, what: () => string): void => {
+      const told = (depth: number, what: () => string, is = "is in"): void => {
         if (depth > 0)
           tell(
             "frames",
             0.05 + depth,
-            () => `${openSentence(what())} is in camera ${camera.id}'s frame.`,
+            () => `${openSentence(what())} ${is} camera ${camera.id}'s frame.`,
             "Move it out, frame tighter, or take a pin out.",
           );
       };
@@ -546,6 +546,7 @@ function tellFrames(scene: Scene, tell: Tell): void {
             top ? barInFrame(pose, tail, top, boomGap, boomGap) : 0,
           ),
           () => "The boom",
+          `hangs into, or less than ${lengthWords(boomGap, scene.plan.units)} from,`,
         );
       }
       for (const slide of scene.slides)
