@@ -3,7 +3,7 @@ import type { BenchRow } from "./row.ts";
 
 const chapter = "colour";
 /** The match's settings and the rule of its uncertainty were chosen on seeds below these. */
-const firstSeed = 501;
+const firstSeed = 601;
 const count = 24;
 
 /** What a match without a chart leaves of scenes that it was not made by, and whether it knows. */

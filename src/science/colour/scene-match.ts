@@ -52,8 +52,9 @@ const roundsAt = (step: number): number => (step === blurs.length - 1 ? 8 : 2);
 const startParts = [0.3, 0.5, 0.7, 0.9];
 const mostColours = 160;
 /**
- * Pairs are made by likeness, so that what is left between them is less than what is wrong: so many times, by two sets
- * of seeded scenes (bench/colour-scene.bench.ts tells how often it holds on others).
+ * Pairs are made by likeness, so that what is left between them is less than what is wrong: so many times, and more
+ * where more is left than this, for then some pairs are wrong ones. By two sets of seeded scenes, of which
+ * bench/colour-scene.bench.ts judges others.
  */
 const wrongForLeft = 2.5;
 /** A 3×3 has to bring moments left out so much nearer than gains do: where greys are all there is, it only seems to. */
@@ -115,7 +116,7 @@ export function matchScene(
     after: whole.after,
     shared: whole.shared,
     spread,
-    uncertainty: wrongForLeft * whole.after + spread,
+    uncertainty: Math.max(wrongForLeft, whole.after) * whole.after + spread,
   };
 }
 
