@@ -8,6 +8,6 @@ export const engravedStops: readonly number[] = [
 export const stopWords = (stop: number): string => {
   const nearest = engravedStops.reduce((best, s) => (Math.abs(s - stop) < Math.abs(best - stop) ? s : best));
   // A lens that opens to 0.95 says so.
-  if (Math.abs(Math.log2(nearest / stop)) > 0.075) return String(Number(stop.toFixed(2)));
+  if (Math.abs(Math.log2(nearest / stop)) > 0.072) return String(Number(stop.toFixed(2)));
   return String(nearest);
 };
