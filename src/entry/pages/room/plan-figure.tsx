@@ -1,22 +1,12 @@
 import { type KeyboardEvent, type PointerEvent, type ReactNode, useMemo, useRef } from "react";
 import type { Plan } from "#documents/plan";
-import { drawPlan, type PlanColours, type PlanThing } from "#room/plan-drawing";
+import { drawPlan, type PlanThing } from "#room/plan-drawing";
 import { movedTo, placeOf, snapped, turnedBy } from "#room/plan-edits";
 import type { Scene } from "#room/scene";
 import { distance, type Units } from "../words/units.ts";
 import { sayDraft, sayEdit, tryEdit } from "./draft-plan.ts";
 import { Drawing } from "./drawing.tsx";
-
-/** The page's own inks: the drawing follows the theme. */
-const colours: PlanColours = {
-  paper: "var(--paper)",
-  ink: "var(--ink)",
-  quiet: "var(--ink-2)",
-  line: "var(--line)",
-  rule: "var(--rule)",
-  a: "var(--a)",
-  b: "var(--b)",
-};
+import { inks } from "./plan-inks.ts";
 
 /** Things go to this grid, metres; with Alt held they go anywhere. */
 const grid = 0.05;
@@ -53,7 +43,7 @@ export function PlanFigure({
     () =>
       drawPlan(
         plan,
-        { size: { width, tallest: 760 }, colours, units, luxAtFace, marks, ...(sun ? { sun } : {}) },
+        { size: { width, tallest: 760 }, colours: inks, units, luxAtFace, marks, ...(sun ? { sun } : {}) },
         scene,
       ),
     [plan, width, units, scene, sun, luxAtFace, marks],

@@ -8,16 +8,7 @@ import type { Units } from "../words/units.ts";
 import { openPlanWorker, type PlanWorker } from "./ask-plan-worker.ts";
 import { sayEdit, tryEdit } from "./draft-plan.ts";
 import { Drawing } from "./drawing.tsx";
-
-const inks = {
-  paper: "var(--paper)",
-  ink: "var(--ink)",
-  quiet: "var(--ink-2)",
-  line: "var(--line)",
-  rule: "var(--rule)",
-  a: "var(--a)",
-  b: "var(--b)",
-};
+import { inks } from "./plan-inks.ts";
 
 /** Asks for stagings, shows three that differ truly with their reasons, and takes the one that is chosen. */
 export function ProposalsPart({ plan, units }: { readonly plan: Plan; readonly units: Units }): ReactNode {

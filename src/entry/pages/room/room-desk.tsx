@@ -5,13 +5,13 @@ import { SaidBar } from "../parts/said-bar.tsx";
 import type { Units } from "../words/units.ts";
 import { AddThings } from "./add-things.tsx";
 import { sayEdit } from "./draft-plan.ts";
+import { RoomPanel } from "./panel/room-panel.tsx";
+import { ThingPanel } from "./panel/thing-panel.tsx";
 import { PicturesForReport } from "./pictures-for-report.tsx";
 import type { PlayedSlide } from "./played-slide.ts";
 import { planForPaper, printPlan } from "./print-plan.ts";
 import { ProposalsPart } from "./proposals.tsx";
-import { RoomPanel } from "./room-panel.tsx";
 import { save } from "./save.ts";
-import { ThingPanel } from "./thing-panel.tsx";
 import type { Figured } from "./use-figures.ts";
 
 /** What can be done with the plan, and everything that can be typed of it. */

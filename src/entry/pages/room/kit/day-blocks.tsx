@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import type { Plan } from "#documents/plan";
 import { sayEdit } from "../draft-plan.ts";
-import { FigureField, TextField } from "../fields.tsx";
+import { FigureField, TextField } from "../panel/fields.tsx";
 
 /** The day's blocks and breaks, and the circuits that the mains come from. */
 export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
@@ -15,6 +15,13 @@ export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
       blocks.map((b, j) => (i === j ? { ...b, ...part } : b)),
     );
   const { mains } = plan;
+  const changeCircuit = (id: string, part: Partial<(typeof mains.circuits)[number]>) =>
+    sayEdit({
+      what: "a circuit",
+      plan: {
+        mains: { ...mains, circuits: mains.circuits.map((c) => (c.id === id ? { ...c, ...part } : c)) },
+      },
+    });
   return (
     <details className="as-table">
       <summary>Blocks of the day, and mains</summary>
@@ -71,17 +78,7 @@ export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
             <TextField
               label="Circuit"
               value={circuit.name}
-              onSay={(name) =>
-                sayEdit({
-                  what: "a circuit",
-                  plan: {
-                    mains: {
-                      ...mains,
-                      circuits: mains.circuits.map((c) => (c.id === circuit.id ? { ...c, name } : c)),
-                    },
-                  },
-                })
-              }
+              onSay={(name) => changeCircuit(circuit.id, { name })}
             />
             <FigureField
               label="Rated"
@@ -89,17 +86,7 @@ export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
               value={circuit.amperes}
               min={1}
               max={200}
-              onSay={(amperes) =>
-                sayEdit({
-                  what: "a circuit",
-                  plan: {
-                    mains: {
-                      ...mains,
-                      circuits: mains.circuits.map((c) => (c.id === circuit.id ? { ...c, amperes } : c)),
-                    },
-                  },
-                })
-              }
+              onSay={(amperes) => changeCircuit(circuit.id, { amperes })}
             />
             {plan.lights.map((light) => (
               <label className="tick" key={light.id}>

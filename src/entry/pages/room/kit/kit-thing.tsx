@@ -1,6 +1,6 @@
 import type { ReactNode } from "react";
 import type { Units } from "../../words/units.ts";
-import { ChoiceField, FigureField, LengthField, ListField, TextField } from "../fields.tsx";
+import { ChoiceField, FigureField, LengthField, ListField, TextField } from "../panel/fields.tsx";
 import { fieldsOf, type Kind, type KitField, type Thing } from "./kit-fields.ts";
 import { figuresOf } from "./kit-things.ts";
 import { ModifierList } from "./modifier-list.tsx";
@@ -27,7 +27,8 @@ export function KitThing<K extends Kind>({
   return (
     <details className="kit-thing">
       <summary>
-        {thing.name} <span className="quiet tnum">{figuresOf(kind, thing, units)}</span>
+        <span className="name">{thing.name}</span>{" "}
+        <span className="quiet tnum">{figuresOf(kind, thing, units)}</span>
       </summary>
       <div className="fields">
         <TextField

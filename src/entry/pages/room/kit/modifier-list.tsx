@@ -1,6 +1,6 @@
 import type { ReactNode } from "react";
 import type { Units } from "../../words/units.ts";
-import { FigureField, LengthField, TextField } from "../fields.tsx";
+import { FigureField, LengthField, TextField } from "../panel/fields.tsx";
 import type { Thing } from "./kit-fields.ts";
 
 type Light = Thing<"lights">;

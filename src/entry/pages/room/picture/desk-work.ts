@@ -14,7 +14,7 @@ const showEvery = 8;
 const coarseWidth = { graphics: 480, software: 240 } as const;
 /** Across a picture to be kept, where the processor draws it: it should not take half a minute. */
 const softwareWidth = 960;
-const softwareTaken = 32;
+const softwareTaken = 24;
 /** So long nothing must have moved before pictures are made finely, ms. */
 const restMs = 150;
 

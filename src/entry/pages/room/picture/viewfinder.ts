@@ -79,7 +79,7 @@ interface Sheets {
 /** A page shows pictures of few sizes, each coarsely and finely. */
 const mostSizes = 8;
 /** Shadows are drawn anew for so many places on each light: more would not be softer to the eye. */
-const shadowTurns = 24;
+const shadowTurns = 16;
 
 /**
  * Opens a viewfinder.
@@ -202,6 +202,8 @@ export function openViewfinder(canvas: OffscreenCanvas | HTMLCanvasElement): Vie
 
   const told = renderer.getContext().getExtension("WEBGL_debug_renderer_info");
   const name = told ? String(renderer.getContext().getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
+  /** The room whose coarse shadows are drawn. */
+  let shadowsOf: RoomModel | null = null;
   return {
     isSoftware: /swiftshader|llvmpipe|software/i.test(name),
     expose: (model, camera, { width, samples, around = surround, plain = false }) => {
@@ -223,7 +225,10 @@ export function openViewfinder(canvas: OffscreenCanvas | HTMLCanvasElement): Vie
             const sample = all[done]!;
             // The light moves with its shadows, so that no shadow is of a light that stands elsewhere.
             if (done % shadowEvery === 0) model.shine(sample);
-            renderer.shadowMap.needsUpdate = done % shadowEvery === 0;
+            // Coarse pictures of one room share their shadows.
+            renderer.shadowMap.needsUpdate =
+              all.length === 1 ? shadowsOf !== model : done % shadowEvery === 0;
+            shadowsOf = all.length === 1 ? model : null;
             aim(camera, sample, around, { width, height });
             renderer.setRenderTarget(sheets.fresh);
             renderer.clear();

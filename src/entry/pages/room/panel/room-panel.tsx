@@ -1,9 +1,10 @@
 import type { ReactNode } from "react";
 import type { Plan } from "#documents/plan";
-import { freeId, without } from "#room/plan-edits";
+import { without } from "#room/plan-edits";
 import { materials } from "#science/acoustics/materials";
-import type { Units } from "../words/units.ts";
-import { sayEdit } from "./draft-plan.ts";
+import type { Units } from "../../words/units.ts";
+import { sayEdit } from "../draft-plan.ts";
+import { putInOpening } from "../put-in.ts";
 import { ChoiceField, FigureField, LengthField, TextField } from "./fields.tsx";
 
 const compass = ["north", "east", "south", "west"] as const;
@@ -220,26 +221,7 @@ export function RoomPanel({ plan, units }: { readonly plan: Plan; readonly units
             key={kind}
             type="button"
             className="link"
-            onClick={() =>
-              change(`a ${kind}`, {
-                openings: [
-                  ...room.openings,
-                  {
-                    id: freeId(plan, kind),
-                    name: freeId(plan, kind).replace("-", " "),
-                    kind,
-                    wall: 0,
-                    from: 0.5,
-                    width: kind === "door" ? 0.85 : 1.2,
-                    sill: kind === "door" ? 0 : 0.9,
-                    height: kind === "door" ? 2 : 1.2,
-                    transmission: 0.8,
-                    covered: 0,
-                    open: false,
-                  },
-                ],
-              })
-            }
+            onClick={() => sayEdit(putInOpening(plan, kind).edit)}
           >
             One more {kind}
           </button>

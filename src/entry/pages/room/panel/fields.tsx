@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useId, useState } from "react";
 import { lengthFromText } from "#science/units/length-words";
-import { number, readNumber } from "../words/numbers.ts";
-import { distance, type Units } from "../words/units.ts";
+import { number, readNumber } from "../../words/numbers.ts";
+import { distance, type Units } from "../../words/units.ts";
 import { readList } from "./read-list.ts";
 
 /** Something that can be typed; what cannot be read, or is out of bounds, is put back, and the bounds are told. */

@@ -1,4 +1,4 @@
-import { readNumber } from "../words/numbers.ts";
+import { readNumber } from "../../words/numbers.ts";
 
 /** Figures written one after another with spaces between; null where one is none, or out of bounds. */
 export function readList(text: string, [low, high]: readonly [number, number]): number[] | null {
