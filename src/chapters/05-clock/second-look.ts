@@ -175,7 +175,8 @@ export async function secondLook(
     const first = transfer && firstArrival(transfer, sign, fineRate);
     if (first) {
       const firstShift = direct.followed - stackReach + nearness * first.lag;
-      // Where both ways agree, each window's own direct sound is plain; else it is the reflection's, less its detour.
+      // Where both ways agree, the windows and the doubt stay: in a bad room both may take the same reflection.
+      // Else it is the reflection's time in each window, less its detour.
       if (Math.abs(firstShift - shift) > sameArrivalSeconds * fineRate) {
         shift = firstShift;
         doubtSeconds = first.doubt / fineRate;
@@ -186,7 +187,7 @@ export async function secondLook(
           // Further off than a head moves it is another reflection.
           used: w.used && Math.abs(w.referenceAt - referenceTime(followedLine, w.at)) < mostSwaySeconds,
         }));
-      } else doubtSeconds = Math.min(doubtSeconds, first.doubt / fineRate);
+      }
     }
   }
   const directLine = corrected(along, { ...vote, lagAtMiddle: vote.lagAtMiddle + shift / fineRate });
