@@ -47,7 +47,11 @@ export function delayDrawing(
   const [top, bottom, left, gap] = [58, height - 8, 42, 34];
   const panel = (width - left - gap - 6) / 2;
   const y = scale(from, to, top + 6, bottom - 4);
-  const delays = shown.map(({ delay }) => delay);
+  // The line runs on over stretches that were left out, and stays within the scale there too.
+  const delays = [
+    ...shown.map(({ delay }) => delay),
+    ...(used.length > 0 ? all.map(({ delay, residual }) => delay - residual) : []),
+  ];
   const span = Math.max(0.2, Math.max(...delays, 0) - Math.min(...delays, 0));
   const delayRange = [Math.min(...delays, 0) - 0.08 * span, Math.max(...delays, 0) + 0.08 * span] as const;
   const rest = Math.max(0.02, 1.15 * Math.max(...shown.map(({ residual }) => Math.abs(residual))));

@@ -53,7 +53,7 @@ export function Handover({
               </div>
             </div>
           )}
-          <div style={{ marginTop: cut ? 22 : 0 }}>
+          <div className="written" style={{ marginTop: cut ? 22 : 0 }}>
             <Files files={handover?.files ?? []} />
           </div>
         </>

@@ -146,12 +146,16 @@ function Facts({ story }: { readonly story: StoryResult }): ReactNode {
       <dd>{length(spoken)}</dd>
       <dt>Folded away</dt>
       <dd>{length(story.dropped.reduce((sum, d) => sum + d.end - d.start, 0))}</dd>
-      <dt>Shots, shortest to longest</dt>
-      <dd>
-        {lengths.length === 0
-          ? "–"
-          : `${lengths.length}, ${number(Math.min(...lengths), 1)}–${number(Math.max(...lengths), 1)} s`}
-      </dd>
+      <dt>Shots</dt>
+      <dd>{number(lengths.length)}</dd>
+      {lengths.length > 1 && (
+        <>
+          <dt>Shortest to longest</dt>
+          <dd>
+            {number(Math.min(...lengths), 1)}–{number(Math.max(...lengths), 1)} s
+          </dd>
+        </>
+      )}
       <dt>On screen</dt>
       <dd>
         {cameras.map((c, i) => (

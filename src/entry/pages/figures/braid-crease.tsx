@@ -18,7 +18,6 @@ export function Crease({
   left,
   rowsLeft,
   onFold,
-  isBetween,
   acts,
   rowHeight,
 }: {
@@ -28,33 +27,21 @@ export function Crease({
   /** Where the rows begin. */
   readonly rowsLeft: number;
   readonly onFold: () => void;
-  readonly isBetween: boolean;
   readonly acts: CreaseActs | null;
   readonly rowHeight: number;
 }): ReactNode {
   const whys = [...new Set(crease.parts.map((p) => p.why))];
+  // What a reason lists after its colon is read once it is unfolded.
+  const brief = (why: string) => why.split(":")[0]!;
   const label = whys.length > 2 ? `${whys.slice(0, 2).join(", ")} and more` : whys.join(", and ");
+  const short =
+    whys.length > 2 ? `${whys.slice(0, 2).map(brief).join(", ")} and more` : whys.map(brief).join(", and ");
   const middle = crease.isUnfolded ? crease.y0 + 16 : (crease.y0 + crease.y1) / 2;
   return (
     <>
-      <p
-        className="crease-label"
-        style={{
-          left,
-          right: 0,
-          top: middle - 9,
-          ...(isBetween
-            ? {
-                background: "var(--paper)",
-                right: "auto",
-                maxWidth: `calc(100% - ${left}px)`,
-                paddingRight: 6,
-              }
-            : {}),
-        }}
-      >
+      <p className="crease-label" style={{ ["--from" as string]: `${left}px`, top: middle - 9 }}>
         <span title={label}>
-          <b>{length(crease.seconds)}</b> {label}
+          <b>{length(crease.seconds)}</b> {short}
         </span>
         <button
           type="button"

@@ -174,7 +174,6 @@ export const Braid = memo(function Braid({
                     left={hasWords ? columns.end + 18 : columns.leftPicture}
                     onFold={() => fold(c.id)}
                     rowsLeft={columns.leftPicture}
-                    isBetween={!hasWords}
                     rows={c.isUnfolded ? creaseRows(c.parts, story.speech, lines) : []}
                     acts={acts}
                     rowHeight={rowHeight}

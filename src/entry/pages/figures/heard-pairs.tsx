@@ -4,7 +4,8 @@ import { delayDrawing, type HeardPair } from "#science/drawing/delay-drawing";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
-import { number, significant } from "../words/numbers.ts";
+import { number } from "../words/numbers.ts";
+import { closeTime } from "../words/times.ts";
 import { Drawn, pageWords } from "./drawn.tsx";
 
 type Edge = NonNullable<ClockResult["edges"]>[number];
@@ -73,8 +74,7 @@ function Pair({ pair }: { readonly pair: EdgePair }): ReactNode {
       <p className="caption">
         <b className={hue(other.device)}>{fileName(other.path)}</b> on{" "}
         <b className={hue(reference.device)}>{fileName(reference.path)}</b>: {number(used)} of{" "}
-        {number(windows)} stretches used, within{" "}
-        {significant(1000 * Math.max(...edges.map((e) => e.scatter)), 2)} ms
+        {number(windows)} stretches used, within {closeTime(Math.max(...edges.map((e) => e.scatter)))}
       </p>
       <div className="fig" ref={ref} style={{ minHeight: 236 }}>
         {drawing && <Drawn drawing={drawing} />}

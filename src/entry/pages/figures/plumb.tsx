@@ -6,6 +6,7 @@ import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
 import { number, significant } from "../words/numbers.ts";
+import { closeTime } from "../words/times.ts";
 import { leanAt, leans } from "./lean.ts";
 import { spreadLabels } from "./spread-labels.ts";
 import { niceTicks, scale, timeTicks } from "./ticks.ts";
@@ -324,7 +325,7 @@ function Drawing({
           y={height - 6}
           textAnchor={isNarrow ? "end" : "middle"}
         >
-          plumb to {significant(rms(used.map((d) => d.left)))} ms
+          plumb to {closeTime(rms(used.map((d) => d.left)) / 1000)}
         </text>
       )}
     </svg>

@@ -57,7 +57,7 @@ export function MicrophoneDistances({
             <p className="caption">
               {isWaiting
                 ? "Being measured without it."
-                : `The sound’s way takes ${smallTime(metres / speedOfSound)}; ${isSaid ? "set by hand" : measured.planned ? "from the plan of the room" : "what is usual"}.`}{" "}
+                : `${isSaid ? "Set by hand" : measured.planned ? "From the plan of the room" : "A usual distance, not measured"}; sound takes ${smallTime(metres / speedOfSound)} over it.`}{" "}
               {isSaid && (
                 <button
                   type="button"

@@ -72,8 +72,9 @@ export function bytes(value: number): string {
   }).format(scaled);
 }
 
+/** A share of one as sentences write it: "76 %", with a space that no line ends at. */
 export function percent(share: number): string {
-  return new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 0 }).format(share);
+  return `${number(100 * share)}\u00a0%`;
 }
 
 /** Counts up to twelve in words, as a sentence wants them; above that in figures. */

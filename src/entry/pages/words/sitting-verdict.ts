@@ -55,7 +55,7 @@ export function sittingVerdict(page: SittingPage, story?: StoryResult | null): s
     stops > 0
       ? `${openSentence(counted(stops, "thing"))} must be dealt with before going on.`
       : warns > 0
-        ? `${openSentence(counted(warns, "thing"))} will be seen or heard.`
+        ? `${openSentence(counted(warns, "thing"))} ${warns === 1 ? "is" : "are"} worth a look.`
         : "Nothing need be done.";
   return `${openSentence(from)} have become a first cut of ${spokenLength(story?.events.at(-1)?.end ?? cut.durationSeconds)}. ${rest}`;
 }

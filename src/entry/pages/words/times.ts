@@ -44,6 +44,11 @@ export function smallTime(seconds: number): string {
   return `${number(seconds * 1000, ms >= 10 ? 0 : ms >= 1 ? 1 : 2)} ms`;
 }
 
+/** How close things lie, as a bound: never finer than a hundredth of a millisecond, which nobody can use. */
+export function closeTime(seconds: number): string {
+  return smallTime(Math.max(Math.abs(seconds), 1e-5));
+}
+
 /** How long work takes yet, as people say it: "about two minutes left", "a few seconds left". */
 export function leftWords(seconds: number): string {
   if (seconds < 8) return "a few seconds left";

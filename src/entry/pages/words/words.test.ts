@@ -119,7 +119,7 @@ describe("addresses of files", () => {
 describe("the sentence that opens the sitting", () => {
   it("says what has become of the recordings and what will be seen", () => {
     expect(sittingVerdict(sitting())).toBe(
-      "Three recordings of two cameras have become a first cut of 50 seconds. Two things will be seen or heard.",
+      "Three recordings of two cameras have become a first cut of 50 seconds. Two things are worth a look.",
     );
   });
   it("says what is missing, what is at work and what failed", () => {
