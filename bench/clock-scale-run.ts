@@ -15,7 +15,7 @@ export interface ScaleRecording {
   readonly role: "lav" | null;
 }
 
-/** What one run of the chapter took, in a process of its own. Seconds and megabytes. */
+/** What one run of the chapter took, in a process of its own. Seconds by the clock, and megabytes. */
 export interface ScaleOutcome {
   readonly placed: readonly {
     readonly path: string;
@@ -23,36 +23,22 @@ export interface ScaleOutcome {
     readonly ratePpm: number | null;
   }[];
   /** Of making sound out of files: reading, for raw ones. */
-  readonly reading: { readonly wall: number; readonly processor: number };
+  readonly reading: number;
   /** From the start to the last block heard, reading taken off. */
-  readonly listening: { readonly wall: number; readonly processor: number };
-  /** The pairs. */
-  readonly comparing: { readonly wall: number; readonly processor: number };
+  readonly listening: number;
+  /** The pairs, reading again taken off. */
+  readonly comparing: number;
   /** Loops, solution, claps. */
-  readonly rest: { readonly wall: number; readonly processor: number };
+  readonly rest: number;
+  /** Processor time of it all, every thread, reading too. */
+  readonly processor: number;
   /** The most that was ever resident, and before anything was heard. */
   readonly most: number;
   readonly before: number;
 }
 
-interface Moment {
-  readonly wall: number;
-  readonly processor: number;
-}
-
-function now(): Moment {
-  const { user, system } = process.cpuUsage();
-  return { wall: performance.now() / 1e3, processor: (user + system) / 1e6 };
-}
-
-const minus = (a: Moment, b: Moment): Moment => ({
-  wall: a.wall - b.wall,
-  processor: a.processor - b.processor,
-});
-const plus = (a: Moment, b: Moment): Moment => ({
-  wall: a.wall + b.wall,
-  processor: a.processor + b.processor,
-});
+// Asking for processor time at every block would itself be the largest cost.
+const now = () => performance.now() / 1e3;
 
 async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
   const held = wanted.flatMap(({ device, path, seconds, role }) =>
@@ -72,7 +58,7 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
         }),
       ),
   );
-  let reading: Moment = { wall: 0, processor: 0 };
+  let reading = 0;
   const plain = benchContext(held);
   const files = openMediaReader((recording) => recording.path);
   const media: MeasureContext["media"] = {
@@ -83,15 +69,16 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
       for (;;) {
         const from = now();
         const { done, value } = await blocks.next();
-        reading = plus(reading, minus(now(), from));
+        reading += now() - from;
         if (done) return;
         yield value;
       }
     },
   };
   const start = now();
+  const used = process.cpuUsage();
   const before = process.memoryUsage().rss / 1e6;
-  const ends: { moment: Moment; reading: Moment }[] = [
+  const ends = [
     { moment: start, reading },
     { moment: start, reading },
   ];
@@ -112,14 +99,16 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
     },
   );
   const [listened, compared] = ends as [(typeof ends)[0], (typeof ends)[0]];
-  const part = (end: { moment: Moment; reading: Moment }, from: { moment: Moment; reading: Moment }) =>
-    minus(minus(end.moment, from.moment), minus(end.reading, from.reading));
+  const part = (end: { moment: number; reading: number }, from: { moment: number; reading: number }) =>
+    end.moment - from.moment - (end.reading - from.reading);
+  const { user, system } = process.cpuUsage(used);
   return {
     placed: result.recordings.map(({ path, offset, ratePpm }) => ({ path, offset, ratePpm })),
     reading,
-    listening: part(listened, { moment: start, reading: { wall: 0, processor: 0 } }),
+    listening: part(listened, { moment: start, reading: 0 }),
     comparing: part(compared, listened),
     rest: part({ moment: now(), reading }, compared),
+    processor: (user + system) / 1e6,
     most: process.resourceUsage().maxRSS / 1e3,
     before,
   };

@@ -10,7 +10,7 @@ export const listeningRateHz = 16_000;
 export const onsetHopSamples = 256;
 
 /** Sound kept in memory while it lasts, all recordings together, in samples (two bytes each); beyond it is read again. */
-export const mostSamplesKept = 9000 * listeningRateHz;
+export const mostSamplesKept = 7500 * listeningRateHz;
 
 /** Clocks of two devices may differ by this much; REFERENCES 7 suggests it as the search limit. */
 export const mostPpm = 300;
