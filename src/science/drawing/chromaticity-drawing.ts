@@ -81,12 +81,15 @@ export function chromaticityDrawing(
       continue;
     }
     run.push([x(uv[0]), y(uv[1])]);
-    if (nm % 20 === 0 && uv[0] > u0 + 0.02) text(x(uv[0]), y(uv[1]) + 14, `${nm} nm`, "q halo", "middle");
+    // Outside the edge, where no patch can lie.
+    const away = uv[1] > white[1] ? -6 : 14;
+    if (nm % 20 === 0 && uv[0] > u0 + 0.02) text(x(uv[0]), y(uv[1]) + away, `${nm} nm`, "q halo", "middle");
   }
   flush();
   for (const { a, fill } of patches)
     marks.push({ kind: "dot", x: tenth(x(a[0])), y: tenth(y(a[1])), r: 9, look: "swatch", fill });
-  text(x(white[0]) + 9, y(white[1]) - 9, "the screen’s white", "q halo");
+  // Skin lies above the white and to its right; below it there is room.
+  text(x(white[0]) + 12, y(white[1]) + 16, "the screen’s white", "q halo");
   for (const { a, before, after } of patches) {
     const [bx, by] = [x(before[0]), y(before[1])];
     const [mx, my] = [x(after[0]), y(after[1])];

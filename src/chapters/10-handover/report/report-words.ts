@@ -8,9 +8,9 @@ export function figure(value: number, digits = 0): string {
     .replace(/^-/, "");
 }
 
-/** A moment: 0:34, 12:05, 1:02:03. */
+/** A moment: 0:34, 12:05, 1:02:03; seconds are cut, as findings name moments. */
 export function moment(seconds: number): string {
-  const whole = Math.round(Math.abs(seconds));
+  const whole = Math.floor(Math.abs(seconds) + 1e-6);
   const two = (n: number): string => String(n).padStart(2, "0");
   const [h, m, s] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60, whole % 60];
   return `${seconds < 0 && whole > 0 ? "−" : ""}${h > 0 ? `${h}:${two(m)}` : m}:${two(s)}`;

@@ -13,7 +13,7 @@ import { Figure, Table } from "../parts/figure.tsx";
 import { MicrophoneDistances } from "../parts/microphone-distances.tsx";
 import { fileName } from "../words/addresses.ts";
 import { hue } from "../words/devices.ts";
-import { number, significant } from "../words/numbers.ts";
+import { number } from "../words/numbers.ts";
 import { clockTime, smallTime } from "../words/times.ts";
 
 const placers: Record<ClockResult["recordings"][number]["placedBy"], string> = {
@@ -42,7 +42,7 @@ export function Clock({
         clock && clock.recordings.length > 0 ? (
           <>
             <Figure
-              how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording's clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
+              how="Time runs down the page. Each dot is a stretch of sound heard by two recordings; the sideways distance from the plumb line is how late that recording’s clock had become since its start. A leaning line is a clock that drifts; a ring is a sharp sound, a clap or a door, that several heard. Below, one moment in every recording: first by the time since each file began, then as placed, where one sound stands in all at one height."
               table={<Windows clock={clock} />}
             >
               <Plumb clock={clock} recordings={page.recordings} />
@@ -58,7 +58,7 @@ export function Clock({
             )}
             {clock.claps.length > 0 && (
               <Figure
-                how="The frame that is on each camera's screen as a clap that all heard happens, and its time in each file. Where a slate was seen, the frames around it stand beside the moment it happened and the moment its sound reached the microphone."
+                how="The frame that is on each camera’s screen as a clap that all heard happens, and its time in each file. Where a slate was seen, the frames around it stand beside the moment it happened and the moment its sound reached the microphone."
                 table={<Claps clock={clock} />}
               >
                 <ClapFrames clock={clock} />
@@ -110,7 +110,11 @@ function Recordings({ clock }: { readonly clock: ClockResult }): ReactNode {
           cell: (r) =>
             r.offset === null ? "–" : `${clockTime(r.offset)}–${clockTime(r.offset + r.durationSeconds)}`,
         },
-        { head: "Offset, s", numeric: true, cell: (r) => (r.offset === null ? "–" : number(r.offset, 4)) },
+        {
+          head: "Offset, s",
+          numeric: true,
+          cell: (r) => (r.offset === null ? "–" : r.path === clock.master ? "0" : number(r.offset, 4)),
+        },
         {
           head: "ppm",
           numeric: true,
@@ -145,7 +149,7 @@ function Windows({ clock }: { readonly clock: ClockResult }): ReactNode {
       columns={[
         { head: "Recording", cell: ({ r }) => fileName(r.path) },
         { head: "Sitting time", numeric: true, cell: ({ w }) => clockTime(w.at, true) },
-        { head: "Late by, ms", numeric: true, cell: ({ w }) => significant(w.delay * 1000, 3) },
+        { head: "Late by, ms", numeric: true, cell: ({ w }) => number(w.delay * 1000, 2) },
         { head: "Used in the fit", cell: ({ w }) => (w.used ? "yes" : "no") },
       ]}
     />
@@ -171,7 +175,7 @@ function Comparisons({ clock }: { readonly clock: ClockResult }): ReactNode {
         {
           head: "Off the line by, ms",
           numeric: true,
-          cell: ({ edge }) => significant(edge.scatter * 1000, 2),
+          cell: ({ edge }) => number(Math.max(edge.scatter * 1000, 0.01), 2),
         },
       ]}
     />

@@ -36,7 +36,7 @@ export function Watch({
       evidence={
         watch && watch.recordings.length > 0 ? (
           <Figure
-            how="Time runs down the page, one column for each camera. The line is how sharp each looked-at picture is against that recording's usual; the inked stretches are what the cut avoids, each with the picture that proves it. Below, each of them between the good frames before and after it."
+            how="Time runs down the page, one column for each camera. The line is how sharp each looked-at picture is against that recording’s usual; the inked stretches are what the cut avoids, each with the picture that proves it. Below, each of them between the good frames before and after it."
             table={
               <Table
                 caption="What the cut avoids"

@@ -3,7 +3,7 @@ import { type ReactNode, useEffect, useRef } from "react";
 const keys: readonly (readonly [string, string])[] = [
   ["1 to 0", "the chapters, Room to Handover"],
   ["N, P", "next, previous finding"],
-  ["Enter", "the finding's remedy"],
+  ["Enter", "the finding’s remedy"],
   ["Space", "play the cut, or stop it"],
   ["↑, ↓", "in the braid: the cut before, the cut after"],
   ["←, →", "in the braid: the shot on A, on B"],

@@ -161,31 +161,33 @@ export function MicrophoneChoice({
                   <Prose text={s.why} />
                   {s.isWaiting && ", the dialogue is being made again"}
                 </span>
-                {hearing(s.start, s.end, of)}
-                {s.isSaid ? (
-                  <button
-                    type="button"
-                    className="link"
-                    aria-label={`Leave it to Voice, ${of}`}
-                    onClick={() => say({ kind: "source", from: s.start, to: s.end, source: null })}
-                  >
-                    leave it to Voice
-                  </button>
-                ) : (
-                  sources
-                    .filter((name) => name !== s.source)
-                    .map((name) => (
-                      <button
-                        key={name}
-                        type="button"
-                        className="link"
-                        aria-label={`Use ${name === "both" ? "both" : `the ${name}`}, ${of}`}
-                        onClick={() => say({ kind: "source", from: s.start, to: s.end, source: name })}
-                      >
-                        use {name === "both" ? "both" : `the ${name}`}
-                      </button>
-                    ))
-                )}
+                <span className="acts">
+                  {hearing(s.start, s.end, of)}
+                  {s.isSaid ? (
+                    <button
+                      type="button"
+                      className="link"
+                      aria-label={`Leave it to Voice, ${of}`}
+                      onClick={() => say({ kind: "source", from: s.start, to: s.end, source: null })}
+                    >
+                      leave it to Voice
+                    </button>
+                  ) : (
+                    sources
+                      .filter((name) => name !== s.source)
+                      .map((name) => (
+                        <button
+                          key={name}
+                          type="button"
+                          className="link"
+                          aria-label={`Use ${name === "both" ? "both" : `the ${name}`}, ${of}`}
+                          onClick={() => say({ kind: "source", from: s.start, to: s.end, source: name })}
+                        >
+                          use {name === "both" ? "both" : `the ${name}`}
+                        </button>
+                      ))
+                  )}
+                </span>
               </li>
             );
           })}

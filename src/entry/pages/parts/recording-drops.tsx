@@ -228,7 +228,7 @@ function Drop({
           </li>
         ))}
       </ul>
-      <label htmlFor={pathsId}>Or paths of files or of the card, one a line</label>
+      <label htmlFor={pathsId}>Or where they lie, one path a line</label>
       <textarea
         id={pathsId}
         rows={2}

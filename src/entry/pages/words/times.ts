@@ -1,13 +1,14 @@
 import { counted, number } from "./numbers.ts";
 
 /**
- * A moment as people say it: 0:34, 12:05, 1:02:03; `tenths` adds one decimal.
+ * A moment as people say it: 0:34, 12:05, 1:02:03, seconds cut as a clock shows them and as findings name moments;
+ * `tenths` adds one decimal, rounded.
  *
  * @param seconds - Seconds from the start; negative gets a true minus.
  */
 export function clockTime(seconds: number, tenths = false): string {
   const unit = tenths ? 10 : 1;
-  const whole = Math.round(Math.abs(seconds) * unit);
+  const whole = tenths ? Math.round(Math.abs(seconds) * unit) : Math.floor(Math.abs(seconds) + 1e-6);
   const sign = seconds < 0 && whole > 0 ? "−" : "";
   const total = Math.floor(whole / unit);
   const h = Math.floor(total / 3600);

@@ -48,8 +48,10 @@ describe("numbers in the reader's locale", () => {
 });
 
 describe("times", () => {
-  it("carry a rounded second over into the minute", () => {
-    expect(clockTime(59.6)).toBe("1:00");
+  it("are cut to the second as a clock shows it; a rounded tenth carries over into the minute", () => {
+    expect(clockTime(59.6)).toBe("0:59");
+    expect(clockTime(59.9999999)).toBe("1:00");
+    expect(clockTime(59.96, true)).toMatch(/^1:00[.,]0$/);
     expect(clockTime(3723)).toBe("1:02:03");
     expect(clockTime(-0.2)).toBe("0:00");
     expect(clockTime(6.78, true)).toMatch(/^0:06[.,]8$/);
