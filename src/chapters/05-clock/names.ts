@@ -77,7 +77,8 @@ export function spokenDoubt(seconds: number): string {
 
 /** A moment in a recording: 0:31, 31:12, 1:03:12. */
 export function clockOf(seconds: number): string {
-  const whole = Math.max(0, Math.round(seconds));
+  // Cut, not rounded, as every other chapter names its moments.
+  const whole = Math.max(0, Math.floor(seconds + 1e-6));
   const two = (n: number) => String(n).padStart(2, "0");
   const hours = Math.floor(whole / 3600);
   const minutes = Math.floor(whole / 60) % 60;
