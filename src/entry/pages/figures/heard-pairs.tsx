@@ -74,7 +74,8 @@ function Pair({ pair }: { readonly pair: EdgePair }): ReactNode {
       <p className="caption">
         <b className={hue(other.device)}>{fileName(other.path)}</b> on{" "}
         <b className={hue(reference.device)}>{fileName(reference.path)}</b>: {number(used)} of{" "}
-        {number(windows)} stretches used, within {closeTime(Math.max(...edges.map((e) => e.scatter)))}
+        {number(windows)} stretches used,{" "}
+        <span className="together">within {closeTime(Math.max(...edges.map((e) => e.scatter)))}</span>
       </p>
       <div className="fig" ref={ref} style={{ minHeight: 236 }}>
         {drawing && <Drawn drawing={drawing} />}

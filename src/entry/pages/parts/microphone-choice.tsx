@@ -113,12 +113,14 @@ export function MicrophoneChoice({
         <div className="times">
           <MomentField label="From" value={from} onSet={setFrom} />
           <MomentField label="To" value={to} onSet={setTo} />
-          <button type="button" className="link" onClick={() => setFrom(Number(placeOf().toFixed(1)))}>
-            from where it plays
-          </button>
-          <button type="button" className="link" onClick={() => setTo(Number(placeOf().toFixed(1)))}>
-            to where it plays
-          </button>
+          <span className="acts">
+            <button type="button" className="link" onClick={() => setFrom(Number(placeOf().toFixed(1)))}>
+              from where it plays
+            </button>
+            <button type="button" className="link" onClick={() => setTo(Number(placeOf().toFixed(1)))}>
+              to where it plays
+            </button>
+          </span>
         </div>
         <div className="choice" role="radiogroup" aria-label="Microphone">
           {sources.map((name) => (
