@@ -17,7 +17,7 @@ import type { Scene } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
 
 /** What a person needs of floor around a seat's middle, metres. Common practice. */
-const seatRadius = 0.35;
+export const seatRadius = 0.35;
 
 /** Ways, cables and sight lines of one who works alone. */
 export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cables" | "reaches" | "sights"> {

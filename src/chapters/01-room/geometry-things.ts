@@ -17,16 +17,26 @@ export interface Thing {
   readonly own?: string;
 }
 
-/** A camera with its hood and screen, a boom's microphone in its windshield, a stand's column: metres. Common practice. */
-const cameraSize = 0.22;
+/** A camera with its hood and screen, metres to each side. Common practice. */
+export const cameraSize = 0.22;
+/** A boom's microphone in its windshield, metres. Common practice. */
 export const boomSize = { long: 0.25, thick: 0.05 } as const;
-const columnThick = 0.04;
+/** How thick a stand's column is, metres. Common practice. */
+export const columnThick = 0.04;
 
 /** Words for a light: its role, else its name. */
 export const lightName = (light: Scene["lights"][number]): string =>
   light.said.role === "other" ? theThing(light.light.name) : `the ${light.said.role} light`;
 
 const cameraName = (id: string): string => `camera ${id}`;
+
+/** Words for a stand: those of what it holds. */
+export function standName(scene: Scene, { kind, holds }: Scene["stands"][number]): string {
+  if (kind === "camera") return `the stand of ${cameraName(holds)}`;
+  if (kind === "boom") return "the boom's stand";
+  const light = scene.lights.find((l) => l.id === holds);
+  return `the stand of ${light ? lightName(light) : holds}`;
+}
 
 /** Words for a window or a door. */
 export const openingName = (scene: Scene, id: string): string => {
@@ -92,12 +102,7 @@ export function thingsOf(scene: Scene): Thing[] {
     things.push({
       id: stand.holds,
       kind: "stand",
-      name:
-        stand.kind === "light"
-          ? `the stand of ${lightName(scene.lights.find((l) => l.id === stand.holds)!)}`
-          : stand.kind === "boom"
-            ? "the boom's stand"
-            : `the stand of ${cameraName(stand.holds)}`,
+      name: standName(scene, stand),
       middle: [stand.at[0], stand.at[1], stand.top / 2],
       ...(stand.kind === "camera" && { own: stand.holds }),
       faces: (seenBy) => [

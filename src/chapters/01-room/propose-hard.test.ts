@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import type { Plan } from "#documents/plan";
 import { stagedRoom } from "../../../test/helpers/staged-room.ts";
 import { groundOf } from "./propose-ground.ts";
-import { breachOf, brokenRules, type HardRule } from "./propose-hard.ts";
+import { breachOf, brokenRules } from "./propose-hard.ts";
+import type { HardRule } from "./propose-hard-rule.ts";
 import { sceneOf } from "./scene.ts";
 
 const brokenBy = (change: (plan: Plan) => void): string[] => {

@@ -65,8 +65,8 @@ export interface Look {
   readonly cheeks: () => Cheeks;
 }
 
-/** Signed so that above 0 is the side away from the cameras. */
-const awayFrom = (look: { side: 1 | -1; gaze: number }, way: Vector3): number =>
+/** Degrees between the gaze's heading and that of a way, signed so that above 0 is the side away from the cameras. */
+export const awayFrom = (look: { side: 1 | -1; gaze: number }, way: Vector3): number =>
   -look.side * turnBetween(look.gaze, headingOf(way));
 
 /** Light on the two cheeks, lux. */
