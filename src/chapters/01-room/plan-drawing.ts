@@ -14,7 +14,7 @@ import {
 } from "./plan-things.ts";
 import { drawEyelines, drawView, hueOf } from "./plan-views.ts";
 import { type Scene, sceneOf } from "./scene.ts";
-import { fig, pathOf, words, xml } from "./svg-text.ts";
+import { fig, path, pathOf, words, xml } from "./svg-text.ts";
 
 /** The inks of a drawing. A page gives its own variables, so that the drawing follows the theme. */
 export interface PlanColours {
@@ -50,6 +50,8 @@ export interface PlanDrawingWish {
   };
   /** Illuminance at the sitter's face from each light, lux, by its id. */
   readonly luxAtFace?: Readonly<Record<string, number>>;
+  /** Ways of the cables along the floor, room metres. */
+  readonly cables?: readonly (readonly (readonly [number, number])[])[];
   /** Reference marks beside things, by their id. */
   readonly marks?: Readonly<Record<string, string>>;
   /** Begins the ids in the drawing, so that two may stand in one document. */
@@ -72,8 +74,16 @@ export interface PlanThing {
 
 /** A plan, drawn. */
 export interface PlanDrawing {
-  /** A whole SVG document. */
+  /** A whole SVG document: the opening tag, its words, the sheet, the parts. */
   readonly svg: string;
+  /** The opening tag without its end. */
+  readonly open: string;
+  /** What it shows, in a sentence. */
+  readonly words: string;
+  /** Style, what fills are made of, and the title: the same wherever things stand. */
+  readonly sheet: string;
+  /** The rest, in order from the floor up; as many for a plan whatever is moved in it. What is drawn on a screen renews those that differ. */
+  readonly parts: readonly string[];
   readonly page: PlanPage;
   readonly things: readonly PlanThing[];
 }
@@ -101,6 +111,7 @@ function style(root: string, c: PlanColours): string {
     [".dim", `stroke:${c.quiet};stroke-width:0.9`],
     [".bar", `stroke:${c.ink};stroke-width:1.2`],
     [".leader", `stroke:${c.line};stroke-width:0.8`],
+    [".cable", `stroke:${c.line};stroke-width:1;stroke-linejoin:round`],
     [".legs", `stroke:${c.line};stroke-width:0.8;stroke-dasharray:2 3`],
     [".body", `fill:${c.paper};stroke:${c.ink};stroke-width:1.2`],
     [".head", `fill:${c.paper};stroke:${c.ink};stroke-width:1.6`],
@@ -136,6 +147,10 @@ function style(root: string, c: PlanColours): string {
 
 const hatchPattern = (id: string, stroke: string, gap: number, turn: number, weight: number): string =>
   `<pattern id="${id}" width="${gap}" height="${gap}" patternUnits="userSpaceOnUse" patternTransform="rotate(${fig(turn)})"><line x1="0" y1="0" x2="0" y2="${gap}" stroke="${stroke}" stroke-width="${weight}"/></pattern>`;
+
+/** What a thing is, and its id where that says more. */
+const called = (what: string, id: string): string =>
+  what.toLowerCase().split(" ").includes(id.toLowerCase()) ? what : `${what} ${id}`;
 
 /**
  * A plan to scale as SVG: hatched walls with their openings, dimensions with ticks, a scale bar and north; what each
@@ -213,7 +228,7 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
     thing(
       light.id,
       "light",
-      `${light.said.role === "other" ? "Light" : `${light.said.role} light`} ${light.id}`,
+      called(light.said.role === "other" ? "Light" : `${light.said.role} light`, light.id),
       [light.point[0], light.point[1]],
       reach,
       [text + mark(light.id), ...(lux === undefined ? [] : ["on the face"])],
@@ -225,7 +240,7 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
     thing(
       microphone.id,
       "microphone",
-      `${role === "boom" ? "Boom" : "Microphone"} ${microphone.id}`,
+      called(role === "boom" ? "Boom" : "Microphone", microphone.id),
       standAt ?? [microphone.point[0], microphone.point[1]],
       8,
       [(role === "boom" ? "boom" : microphone.id) + mark(microphone.id)],
@@ -271,56 +286,74 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
       });
   }
 
-  let defs =
-    hatchPattern(`${prefix}-wall`, c.line, 5, 45, 0.8) + hatchPattern(`${prefix}-sun`, c.ink, 5, 60, 0.5);
-  let views = "";
-  for (const camera of scene.cameras) {
-    const id = `${prefix}-sharp-${hueOf(camera.id)}${camera.id.length}`;
-    defs += hatchPattern(id, huesOf(camera.id), 3.2, camera.pan + 90, 0.7);
-    views += drawView(page, scene, camera, id);
-  }
   const eyelines = drawEyelines(page, scene);
   for (const { x, y } of eyelines.texts) take(x, y - 4, 10);
 
-  let body =
-    drawWalls(page, scene, `${prefix}-wall`) +
-    drawFurniture(page, scene.furniture, scene.room.height) +
-    views;
-  if (wish.sun)
-    for (const patch of wish.sun.patches) {
-      const loop = patch.map(([x, y]) => [page.x(x), page.y(y)] as const);
-      body += `<path class="sun" style="fill:url(#${prefix}-sun)" d="${pathOf(loop)}"/>`;
-      const [sx, sy] = [
-        loop.reduce((s, p) => s + p[0], 0) / loop.length,
-        loop.reduce((s, p) => s + p[1], 0) / loop.length,
-      ];
-      labels.push({ lines: [wish.sun.label], classes: ["small"], x: sx, y: sy, reach: 0 });
-    }
-  for (const stand of scene.stands) body += drawFootprint(page, stand.at, stand.footprint);
-  body += eyelines.svg;
-  body += drawPerson(page, scene.interviewer, false) + drawPerson(page, scene.sitter, true);
-  for (const light of scene.lights) body += drawLight(page, light, headingOf(minus(light.aim, light.point)));
+  const parts: string[] = [
+    drawWalls(page, scene, `${prefix}-wall`),
+    drawFurniture(page, scene.furniture, scene.room.height),
+  ];
+  for (const camera of scene.cameras) {
+    const id = `${prefix}-sharp-${hueOf(camera.id)}${camera.id.length}`;
+    parts.push(
+      `<defs>${hatchPattern(id, huesOf(camera.id), 3.2, camera.pan + 90, 0.7)}</defs>${drawView(page, scene, camera, id)}`,
+    );
+  }
+  let sun = "";
+  for (const patch of wish.sun?.patches ?? []) {
+    const loop = patch.map(([x, y]) => [page.x(x), page.y(y)] as const);
+    sun += `<path class="sun" style="fill:url(#${prefix}-sun)" d="${pathOf(loop)}"/>`;
+    const [sx, sy] = [
+      loop.reduce((s, p) => s + p[0], 0) / loop.length,
+      loop.reduce((s, p) => s + p[1], 0) / loop.length,
+    ];
+    labels.push({ lines: [wish.sun!.label], classes: ["small"], x: sx, y: sy, reach: 0 });
+  }
+  const cables = (wish.cables ?? []).map((way) =>
+    path(
+      "cable",
+      pathOf(
+        way.map(([x, y]) => [page.x(x), page.y(y)] as const),
+        false,
+      ),
+    ),
+  );
+  parts.push(sun, cables.join(""));
+  for (const stand of scene.stands) parts.push(drawFootprint(page, stand.at, stand.footprint));
+  parts.push(eyelines.svg, drawPerson(page, scene.interviewer, false), drawPerson(page, scene.sitter, true));
+  for (const light of scene.lights)
+    parts.push(drawLight(page, light, headingOf(minus(light.aim, light.point))));
   for (const slide of scene.slides) {
     const ends = [slide.from, slide.to].map((point) => ({
       ...slide.camera,
       point,
       pan: headingOf(minus(scene.sitter.eyes, point)),
     }));
-    body += drawSlide(page, slide, ends);
+    parts.push(drawSlide(page, slide, ends));
   }
-  for (const camera of scene.cameras) body += drawCamera(page, camera);
-  for (const microphone of scene.microphones) body += drawMicrophone(page, microphone);
-  body += drawDimensions(page, scene, units) + drawFoot(page, scene, units);
-  body += eyelines.texts.map(({ x, y, text }) => words("label", x, y, text, "middle")).join("");
-  body += placeLabels(labels, taken, { width: page.width, height: page.height });
+  for (const camera of scene.cameras) parts.push(drawCamera(page, camera));
+  for (const microphone of scene.microphones) parts.push(drawMicrophone(page, microphone));
+  parts.push(
+    drawDimensions(page, scene, units) + drawFoot(page, scene, units),
+    eyelines.texts.map(({ x, y, text }) => words("label", x, y, text, "middle")).join(""),
+    ...placeLabels(labels, taken, { width: page.width, height: page.height }),
+  );
 
   const head = wish.title === undefined ? 0 : 30;
   const onPaper = page.ratio !== null;
   const mm = (units96: number): string => `${fig((units96 * 25.4) / 96)}mm`;
   const height = page.height + head;
-  const title = wish.title === undefined ? "" : words("name", page.wall, 18, wish.title);
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" class="${prefix}-drawing" viewBox="0 ${-head} ${fig(page.width)} ${fig(height)}" width="${onPaper ? mm(page.width) : fig(page.width)}" height="${onPaper ? mm(height) : fig(height)}" role="img" aria-label="${xml(planInWords(scene, units))}"><style>${style(`.${prefix}-drawing`, c)}</style><defs>${defs}</defs>${title === "" ? "" : `<g transform="translate(0 ${-head})">${title}</g>`}${body}</svg>`;
-  return { svg, page, things };
+  const title =
+    wish.title === undefined
+      ? ""
+      : `<g transform="translate(0 ${-head})">${words("name", page.wall, 18, wish.title)}</g>`;
+  const fills =
+    hatchPattern(`${prefix}-wall`, c.line, 5, 45, 0.8) + hatchPattern(`${prefix}-sun`, c.ink, 5, 60, 0.5);
+  const open = `<svg xmlns="http://www.w3.org/2000/svg" class="${prefix}-drawing" viewBox="0 ${-head} ${fig(page.width)} ${fig(height)}" width="${onPaper ? mm(page.width) : fig(page.width)}" height="${onPaper ? mm(height) : fig(height)}" role="img"`;
+  const sheet = `<style>${style(`.${prefix}-drawing`, c)}</style><defs>${fills}</defs>${title}`;
+  const shows = planInWords(scene, units);
+  const svg = `${open} aria-label="${xml(shows)}">${sheet}${parts.join("")}</svg>`;
+  return { svg, open, words: shows, sheet, parts, page, things };
 }
 
 /** What the drawing shows, in a sentence or two, for whoever does not see it. */

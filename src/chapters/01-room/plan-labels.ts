@@ -48,14 +48,15 @@ function overlap(a: Taken, b: Taken): number {
  * gets a leader.
  *
  * @param bounds - The drawing's edges; nothing is put outside.
+ * @returns One for each label, in order; empty where there is no room for it.
  */
 export function placeLabels(
   labels: readonly Label[],
   taken: Taken[],
   bounds: { readonly width: number; readonly height: number },
-): string {
-  let svg = "";
-  for (const label of labels) {
+): string[] {
+  return labels.map((label) => {
+    let svg = "";
     const w = Math.max(...label.lines.map((text) => text.length)) * advance;
     const h = label.lines.length * lineHeight;
     let best: {
@@ -80,7 +81,7 @@ export function placeLabels(
         best = { box, cost, anchor, tx: sx > 0 ? box.x0 : sx < 0 ? box.x1 : cx, far };
       }
     }
-    if (!best) continue;
+    if (!best) return "";
     taken.push(best.box);
     if (best.far > 20)
       svg += line(
@@ -99,6 +100,6 @@ export function placeLabels(
         best.anchor,
       );
     });
-  }
-  return svg;
+    return svg;
+  });
 }

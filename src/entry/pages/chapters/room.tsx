@@ -3,7 +3,7 @@ import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Plan } from "#documents/plan";
 import type { RoomResult } from "#documents/room-result";
 import { roomVerdict } from "#room/room";
-import { type Scene, sceneOf } from "#room/scene";
+import { sceneOf } from "#room/scene";
 import { hoursOf } from "#room/sun-daylight";
 import { sunPatch } from "#room/sun-figures";
 import { clockOfMinutes } from "#science/sun/local-time";
@@ -15,7 +15,7 @@ import { FindingList } from "../parts/finding-list.tsx";
 import { signs, worst } from "../parts/marks.tsx";
 import { useMeasuredWidth } from "../parts/measured-width.ts";
 import { CameraPicture, CameraTable } from "../room/camera-pictures.tsx";
-import { usePlan } from "../room/draft-plan.ts";
+import { useSaidPlan } from "../room/draft-plan.ts";
 import { MakePlan } from "../room/make-plan.tsx";
 import { useSeen } from "../room/picture/finder.tsx";
 import { PlanFigure } from "../room/plan-figure.tsx";
@@ -37,17 +37,16 @@ export function Room({
   readonly chapter: ChapterOnPage<"room">;
   readonly page: SittingPage;
 }): ReactNode {
-  const { plan, said, isMoving } = usePlan();
-  const scene = useMemo(() => plan && sceneOf(plan), [plan]);
+  const said = useSaidPlan();
   const units = useUnits();
-  const figured = useFigures(plan, isMoving, units);
+  const figured = useFigures(said, units);
   return (
     <section className="chapter" id="room" aria-labelledby="room-name" tabIndex={-1}>
       <Opener place={place} question={chapter.question} />
-      {plan && said && scene && figured ? (
+      {said && figured ? (
         <>
           <Verdict text={roomVerdict(figured.figures)} />
-          <Planned plan={plan} said={said} scene={scene} figured={figured} isMoving={isMoving} page={page} />
+          <Planned said={said} figured={figured} page={page} />
         </>
       ) : (
         <>
@@ -60,21 +59,17 @@ export function Room({
 }
 
 function Planned({
-  plan,
   said,
-  scene,
   figured,
-  isMoving,
   page,
 }: {
-  readonly plan: Plan;
   readonly said: Plan;
-  readonly scene: Scene;
+  /** In a drag everything but the drawing and the pictures follows its figures. */
   readonly figured: Figured;
-  readonly isMoving: boolean;
   readonly page: SittingPage;
 }): ReactNode {
-  const { figures } = figured;
+  const { plan, figures } = figured;
+  const scene = useMemo(() => sceneOf(plan), [plan]);
   const units = useUnits();
   const [ref, width] = useMeasuredWidth<HTMLDivElement>();
   const [sideRef, sideWidth] = useMeasuredWidth<HTMLDivElement>();
@@ -82,7 +77,7 @@ function Planned({
   const hours = useMemo(() => (plan.place ? hoursOf(plan) : null), [plan]);
   const [asked, setMinute] = useState<number | null>(null);
   const minute = hours ? Math.max(hours.from, Math.min(hours.to - 1, asked ?? hours.from)) : 0;
-  useSeen(plan, minute, isMoving);
+  useSeen(said, minute);
   const sun = useMemo(() => {
     const found = hours && sunPatch(plan, scene, minute);
     if (!found) return undefined;
@@ -100,6 +95,7 @@ function Planned({
       ),
     [figures.light],
   );
+  const cables = useMemo(() => figures.geometry?.cables.map(({ path }) => path) ?? [], [figures.geometry]);
   const marks = useMemo(() => {
     const ids = new Set(
       figures.findings.flatMap(({ evidence }) => (evidence?.where ? [evidence.where] : [])),
@@ -114,8 +110,6 @@ function Planned({
   const slide = plan.slides[0];
   const played = usePlayedSlide(slide);
   const shownId = chosen ?? scene.cameras[0]?.id ?? "sitter";
-  // Nothing of these is seen to change while a thing is dragged, or it changes with the figures: a step of the drag draws
-  // the plan alone.
   const findings = useMemo(() => <Findings figures={figures} page={page} />, [figures, page]);
   const desk = useMemo(
     () => (
@@ -140,9 +134,7 @@ function Planned({
           >
             {width > 0 && (
               <PlanFigure
-                plan={plan}
                 said={said}
-                scene={scene}
                 width={width}
                 units={units}
                 chosen={chosen}
@@ -150,6 +142,7 @@ function Planned({
                 sun={sun}
                 luxAtFace={luxAtFace}
                 marks={marks}
+                cables={cables}
               />
             )}
           </Figure>

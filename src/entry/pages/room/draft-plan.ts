@@ -1,4 +1,3 @@
-import { useMemo, useSyncExternalStore } from "react";
 import type { Plan } from "#documents/plan";
 import type { PlanEdit } from "#room/plan-edits";
 import { useSaid } from "../data/held-sitting.ts";
@@ -6,7 +5,7 @@ import { say } from "../data/say.ts";
 
 /*
  * The plan while it is being moved about: what is dragged shows at once and is said when it is let go, so that a drag is
- * one change and is taken back as one.
+ * one change and is taken back as one. Who must follow each step listens here; nothing is rendered anew by a step.
  */
 
 interface Draft {
@@ -17,44 +16,38 @@ interface Draft {
 
 let draft: Draft | null = null;
 const listeners = new Set<() => void>();
-const hold = (next: Draft | null): void => {
-  draft = next;
+const tellAll = (): void => {
   for (const tell of listeners) tell();
 };
-const subscribe = (tell: () => void): (() => void) => {
+
+/** Calls on every step of a drag, and when it ends. Answers how to stop it. */
+export function onDraft(tell: () => void): () => void {
   listeners.add(tell);
   return () => listeners.delete(tell);
-};
+}
+
+/** What is being tried on a said plan: the parts that differ; null where nothing is. */
+export const triedOn = (said: Plan): Partial<Plan> | null =>
+  draft !== null && draft.on === said ? draft.edit.plan : null;
 
 /** Shows an edit without saying it yet. */
-export const tryEdit = (on: Plan, edit: PlanEdit | null): void => hold(edit && { on, edit });
+export function tryEdit(on: Plan, edit: PlanEdit | null): void {
+  draft = edit && { on, edit };
+  tellAll();
+}
+
+function sayAndEnd(edit: PlanEdit | null): void {
+  const wasTrying = draft !== null;
+  draft = null;
+  if (edit) say({ kind: "plan", what: edit.what, plan: edit.plan });
+  if (wasTrying) tellAll();
+}
 
 /** Says what is being tried. */
-export function sayDraft(): void {
-  const last = draft;
-  hold(null);
-  if (last) say({ kind: "plan", what: last.edit.what, plan: last.edit.plan });
-}
+export const sayDraft = (): void => sayAndEnd(draft?.edit ?? null);
 
 /** Says an edit at once. */
-export function sayEdit(edit: PlanEdit | null): void {
-  hold(null);
-  if (edit) say({ kind: "plan", what: edit.what, plan: edit.plan });
-}
+export const sayEdit = (edit: PlanEdit | null): void => sayAndEnd(edit);
 
-/** The plan as it stands with what is being dragged; null where there is none. */
-export function usePlan(): {
-  readonly plan: Plan | null;
-  readonly said: Plan | null;
-  readonly isMoving: boolean;
-} {
-  const said = useSaidPlan();
-  const now = useSyncExternalStore(subscribe, () => draft);
-  return useMemo(() => {
-    const isMoving = now !== null && now.on === said;
-    return { plan: isMoving ? { ...said, ...now.edit.plan } : said, said, isMoving };
-  }, [said, now]);
-}
-
-/** The plan as it was last said; null where there is none. What is not seen in a drag need not follow it. */
+/** The plan as it was last said, without what is being dragged; null where there is none. */
 export const useSaidPlan = (): Plan | null => useSaid()?.plan ?? null;

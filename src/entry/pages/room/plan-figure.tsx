@@ -1,22 +1,25 @@
-import { type KeyboardEvent, type PointerEvent, type ReactNode, useMemo, useRef } from "react";
+import { type KeyboardEvent, type ReactNode, useLayoutEffect, useMemo, useRef } from "react";
 import type { Plan } from "#documents/plan";
 import { drawPlan, type PlanThing } from "#room/plan-drawing";
-import { movedTo, placeOf, snapped, turnedBy } from "#room/plan-edits";
-import type { Scene } from "#room/scene";
+import { movedTo, placeOf, turnedBy } from "#room/plan-edits";
 import { distance, type Units } from "../words/units.ts";
-import { sayDraft, sayEdit, tryEdit } from "./draft-plan.ts";
-import { Drawing } from "./drawing.tsx";
+import { onDraft, sayEdit, triedOn } from "./draft-plan.ts";
+import { type LiveDrawing, liveDrawing } from "./live-drawing.ts";
+import { beginDrag, type Drag } from "./plan-drag.ts";
 import { inks } from "./plan-inks.ts";
+import { halfOf, placed, type ThingHandles, thingHandles } from "./thing-handles.ts";
 
-/** Things go to this grid, metres; with Alt held they go anywhere. */
-const grid = 0.05;
 const step = { arrow: 0.05, shift: 0.5, turn: 5 };
+
+/** What a thing is called where it stands. */
+function nameOf(plan: Plan, thing: PlanThing, units: Units): string {
+  const at = placeOf(plan, thing.id);
+  return `${thing.name}${at ? `: ${distance(at[0], units)} across, ${distance(at[1], units)} up` : ""}`;
+}
 
 /** The plan to scale; whatever stands in it can be dragged, moved by keys and turned. */
 export function PlanFigure({
-  plan,
   said,
-  scene,
   width,
   units,
   chosen,
@@ -24,11 +27,10 @@ export function PlanFigure({
   sun,
   luxAtFace,
   marks,
+  cables,
 }: {
-  readonly plan: Plan;
   /** The plan without what is being dragged. */
   readonly said: Plan;
-  readonly scene: Scene;
   readonly width: number;
   readonly units: Units;
   readonly chosen: string | null;
@@ -38,56 +40,56 @@ export function PlanFigure({
     | undefined;
   readonly luxAtFace: Readonly<Record<string, number>>;
   readonly marks: Readonly<Record<string, string>>;
+  /** Ways over the floor, room metres. */
+  readonly cables: readonly (readonly (readonly [number, number])[])[];
 }): ReactNode {
-  const { svg, page, things } = useMemo(
-    () =>
-      drawPlan(
-        plan,
-        { size: { width, tallest: 760 }, colours: inks, units, luxAtFace, marks, ...(sun ? { sun } : {}) },
-        scene,
-      ),
-    [plan, width, units, scene, sun, luxAtFace, marks],
+  const wish = useMemo(
+    () => ({
+      size: { width, tallest: 760 },
+      colours: inks,
+      units,
+      luxAtFace,
+      marks,
+      cables,
+      ...(sun ? { sun } : {}),
+    }),
+    [width, units, sun, luxAtFace, marks, cables],
   );
-  const held = useRef<{
-    readonly id: string;
-    readonly dx: number;
-    readonly dy: number;
-    moved: boolean;
-  } | null>(null);
-  const frame = useRef(0);
-
-  const down = (event: PointerEvent<HTMLButtonElement>, thing: PlanThing) => {
-    if (event.button !== 0) return;
-    const box = event.currentTarget.parentElement!.getBoundingClientRect();
-    held.current = {
-      id: thing.id,
-      dx: thing.x - (event.clientX - box.left),
-      dy: thing.y - (event.clientY - box.top),
-      moved: false,
+  // What can be gripped stands for what was said: a drag moves it by itself, and React has nothing to do.
+  const { page, things } = useMemo(
+    () => drawPlan(said, { size: { width, tallest: 760 }, units }),
+    [said, width, units],
+  );
+  const frame = useRef<HTMLDivElement>(null);
+  const live = useRef<{ readonly drawing: LiveDrawing; readonly handles: ThingHandles } | null>(null);
+  useLayoutEffect(() => {
+    const root = frame.current!;
+    live.current ??= {
+      drawing: liveDrawing(root.firstElementChild as HTMLElement),
+      handles: thingHandles(root),
     };
-    event.currentTarget.setPointerCapture(event.pointerId);
-    onChoose(thing.id);
-  };
-  const move = (event: PointerEvent<HTMLButtonElement>) => {
-    const grip = held.current;
-    if (!grip) return;
-    const box = event.currentTarget.parentElement!.getBoundingClientRect();
-    const at = page.toRoom(event.clientX - box.left + grip.dx, event.clientY - box.top + grip.dy);
-    const to = event.altKey ? at : snapped(at, grid);
-    cancelAnimationFrame(frame.current);
-    // One step a frame, however many moves the pointer tells.
-    frame.current = requestAnimationFrame(() => {
-      const from = placeOf(plan, grip.id);
-      if (!grip.moved && from && Math.hypot(to[0] - from[0], to[1] - from[1]) < grid / 2) return;
-      grip.moved = true;
-      tryEdit(said, movedTo(said, grip.id, to));
+    const { drawing, handles } = live.current;
+    const show = (): void => {
+      const tried = triedOn(said);
+      const plan = tried ? { ...said, ...tried } : said;
+      const drawn = drawPlan(plan, wish);
+      drawing.show(drawn);
+      handles.show(drawn.things, (thing) => nameOf(plan, thing, units));
+    };
+    // In a drag the next step draws the new figures too; where none comes, the next frame.
+    let late = 0;
+    if (triedOn(said)) late = requestAnimationFrame(show);
+    else show();
+    const stop = onDraft(() => {
+      cancelAnimationFrame(late);
+      show();
     });
-  };
-  const up = () => {
-    cancelAnimationFrame(frame.current);
-    if (held.current?.moved) sayDraft();
-    held.current = null;
-  };
+    return () => {
+      cancelAnimationFrame(late);
+      stop();
+    };
+  }, [said, wish, units]);
+  const drag = useRef<Drag | null>(null);
   const pressed = (event: KeyboardEvent<HTMLButtonElement>, thing: PlanThing) => {
     if (event.ctrlKey || event.metaKey) return;
     const by = event.shiftKey ? step.shift : step.arrow;
@@ -98,13 +100,13 @@ export function PlanFigure({
       ArrowDown: [0, -by],
     };
     const way = ways[event.key];
-    const from = placeOf(plan, thing.id);
-    if (way && from) sayEdit(movedTo(plan, thing.id, [from[0] + way[0], from[1] + way[1]]));
-    else if (event.key === "[") sayEdit(turnedBy(plan, thing.id, -step.turn));
-    else if (event.key === "]") sayEdit(turnedBy(plan, thing.id, step.turn));
-    else if (event.key === "Escape" && held.current) {
-      held.current = null;
-      tryEdit(said, null);
+    const from = placeOf(said, thing.id);
+    if (way && from) sayEdit(movedTo(said, thing.id, [from[0] + way[0], from[1] + way[1]]));
+    else if (event.key === "[") sayEdit(turnedBy(said, thing.id, -step.turn));
+    else if (event.key === "]") sayEdit(turnedBy(said, thing.id, step.turn));
+    else if (event.key === "Escape" && drag.current) {
+      drag.current.giveUp();
+      drag.current = null;
     } else return;
     onChoose(thing.id);
     event.preventDefault();
@@ -112,29 +114,29 @@ export function PlanFigure({
   // People, cameras and lights are tabbed through first; furniture lies beneath them.
   const order = [...things].sort((a, b) => Number(a.kind === "furniture") - Number(b.kind === "furniture"));
   return (
-    <div className="plan" style={{ width: page.width, height: page.height }}>
-      <Drawing svg={svg} />
+    <div ref={frame} className="plan" style={{ width: page.width, height: page.height }}>
+      <div className="drawing" />
       {order.map((thing) => {
-        const half = Math.max(12, Math.min(thing.reach, 40));
-        const at = placeOf(plan, thing.id);
+        const half = halfOf(thing);
         return (
           <button
             key={thing.id}
             type="button"
             className={thing.id === chosen ? "thing chosen" : "thing"}
             aria-pressed={thing.id === chosen}
-            aria-label={`${thing.name}${at ? `: ${distance(at[0], units)} across, ${distance(at[1], units)} up` : ""}`}
+            data-thing={thing.id}
+            aria-label={nameOf(said, thing, units)}
             style={{
-              left: thing.x - half,
-              top: thing.y - half,
+              transform: placed(thing),
               width: 2 * half,
               height: 2 * half,
               zIndex: thing.kind === "furniture" ? 1 : thing.kind === "slide" ? 2 : 3,
             }}
-            onPointerDown={(event) => down(event, thing)}
-            onPointerMove={move}
-            onPointerUp={up}
-            onPointerCancel={up}
+            onPointerDown={(event) => {
+              if (event.button !== 0) return;
+              drag.current = beginDrag(event.currentTarget, event.nativeEvent, thing, page, said);
+              onChoose(thing.id);
+            }}
             onKeyDown={(event) => pressed(event, thing)}
             onFocus={() => onChoose(thing.id)}
             onClick={() => onChoose(thing.id)}

@@ -7,7 +7,10 @@ import { roomFigures } from "#room/room";
 
 /** What the page asks of a plan that would keep it from drawing. */
 export type PlanQuestion =
-  | { readonly kind: "figures"; readonly plan: Plan }
+  /** The plan that changes are told on. */
+  | { readonly kind: "on"; readonly plan: Plan }
+  /** The figures with these parts changed: a whole plan with each step of a drag would cost more to send than to draw. */
+  | { readonly kind: "figures"; readonly change: Partial<Plan> }
   | { readonly kind: "proposals"; readonly plan: Plan; readonly seed: number };
 
 /** What the page is told. */
@@ -17,11 +20,19 @@ export type PlanAnswer =
   | { readonly kind: "proposals"; readonly proposals: Proposals }
   | { readonly kind: "failed"; readonly says: string };
 
+let on: Plan | null = null;
 const tell = (answer: PlanAnswer): void => postMessage(answer);
 
 addEventListener("message", ({ data }: MessageEvent<PlanQuestion>) => {
   try {
-    if (data.kind === "figures") return tell({ kind: "figures", figures: roomFigures(data.plan) });
+    if (data.kind === "on") {
+      on = data.plan;
+      return;
+    }
+    if (data.kind === "figures") {
+      if (on) tell({ kind: "figures", figures: roomFigures({ ...on, ...data.change }) });
+      return;
+    }
     let last = 0;
     const proposals = proposeStagings(data.plan, {
       seed: data.seed,

@@ -1,12 +1,13 @@
-import { useEffect, useMemo, useRef, useState } from "react";
+import { useEffect, useMemo, useState } from "react";
 import type { Plan } from "#documents/plan";
 import type { RoomResult } from "#documents/room-result";
 import { roomFigures } from "#room/room";
 import type { Units } from "../words/units.ts";
 import { openPlanWorker, type PlanWorker } from "./ask-plan-worker.ts";
+import { onDraft, triedOn } from "./draft-plan.ts";
 
 /** Figures follow a drag so often, ms: oftener nobody reads them. */
-const every = 120;
+const every = 500;
 
 /** A plan, and what follows from it. */
 export interface Figured {
@@ -15,57 +16,56 @@ export interface Figured {
 }
 
 /**
- * The figures of a plan, told in the reader's units. While something is dragged they are worked out in a worker and come a
- * moment later, so that the drawing never waits for them; at rest they are those of the plan, at once.
+ * The figures of a plan, told in the reader's units; in a drag, of the last step of it whose figures are known. Those are
+ * worked out in a worker and come a moment later, so that the drawing never waits for them; at rest they are there at once.
  */
-export function useFigures(plan: Plan | null, isMoving: boolean, units: Units): Figured | null {
-  // At rest the plan is the said one; in a drag this stays the one before.
-  const rest = useRef<Plan | null>(null);
-  if (!isMoving) rest.current = plan;
-  const still = rest.current;
-  const figured = useMemo(
-    () => (still ? { plan: still, figures: roomFigures({ ...still, units }) } : null),
-    [still, units],
+export function useFigures(said: Plan | null, units: Units): Figured | null {
+  const still = useMemo(
+    () => (said ? { plan: said, figures: roomFigures({ ...said, units }) } : null),
+    [said, units],
   );
   const [moving, setMoving] = useState<(Figured & { readonly from: Plan }) | null>(null);
-  const held = useRef<{ worker: PlanWorker; asked: Plan | null; next: Plan | null; at: number } | null>(null);
   useEffect(() => {
-    if (!isMoving || !plan || !still) return;
+    if (!said) return;
+    const told = { ...said, units };
+    let worker: PlanWorker | null = null;
+    let asked: Partial<Plan> | null = null;
+    let due = 0;
+    let timer: ReturnType<typeof setTimeout> | undefined;
     const ask = (): void => {
-      const own = held.current!;
-      own.asked = own.next;
-      own.next = null;
-      own.at = performance.now();
-      own.worker.ask({ kind: "figures", plan: { ...own.asked!, units } });
+      timer = undefined;
+      asked = triedOn(said);
+      if (!asked) return;
+      due = performance.now() + every;
+      if (!worker) {
+        worker = openPlanWorker(
+          (answer) => {
+            const of = asked;
+            asked = null;
+            if (answer.kind !== "figures" || !of || !triedOn(said)) return;
+            setMoving({ plan: { ...said, ...of }, figures: answer.figures, from: said });
+            if (triedOn(said) !== of) soon();
+          },
+          // Without it the figures come when the thing is let go.
+          () => undefined,
+        );
+        worker.ask({ kind: "on", plan: told });
+      }
+      worker.ask({ kind: "figures", change: asked });
     };
-    held.current ??= {
-      worker: openPlanWorker(
-        (answer) => {
-          const own = held.current;
-          if (!own?.asked) return;
-          const of = own.asked;
-          own.asked = null;
-          if (answer.kind === "figures" && rest.current)
-            setMoving({ plan: of, figures: answer.figures, from: rest.current });
-          if (own.next) setTimeout(() => own.next && !own.asked && ask(), own.at + every - performance.now());
-        },
-        // Without it the figures come when the thing is let go.
-        () => undefined,
-      ),
-      asked: null,
-      next: null,
-      at: 0,
+    const soon = (): void => {
+      timer ??= setTimeout(ask, Math.max(0, due - performance.now()));
     };
-    held.current.next = plan;
-    if (!held.current.asked) ask();
-  }, [plan, still, isMoving, units]);
-  useEffect(
-    () => () => {
-      held.current?.worker.end();
-      held.current = null;
-    },
-    [],
-  );
+    const stop = onDraft(() => {
+      if (!triedOn(said)) setMoving(null);
+      else if (!asked) soon();
+    });
+    return () => {
+      stop();
+      clearTimeout(timer);
+      worker?.end();
+    };
+  }, [said, units]);
   // Figures of a drag that has ended, or of another plan, are no longer true.
-  return isMoving && moving?.from === still ? moving : figured;
+  return moving !== null && moving.from === said ? moving : still;
 }

@@ -22,8 +22,10 @@ export interface Pixels {
 
 /** What the page tells the worker that renders. */
 export type ToDesk =
-  /** The room is this now, at this minute of its day. */
-  | { readonly kind: "see"; readonly plan: Plan; readonly minute: number; readonly isMoving: boolean }
+  /** The plan that changes are told on. */
+  | { readonly kind: "on"; readonly plan: Plan }
+  /** The room is that plan now, at this minute of its day; in a drag, with these parts changed. */
+  | { readonly kind: "see"; readonly change: Partial<Plan> | null; readonly minute: number }
   | { readonly kind: "screen"; readonly screen: Screen }
   | { readonly kind: "gone"; readonly id: number }
   /** One camera's whole picture, finely, at most this wide. */

@@ -41,6 +41,7 @@ export function deskWork(
   const kind = finder.isSoftware ? "software" : "graphics";
   const states = new Map<number, State>();
   const takes: (ToDesk & { kind: "take" })[] = [];
+  let on: Plan | null = null;
   let seen: { plan: Plan; minute: number } | null = null;
   let built: { scene: Scene; model: RoomModel } | null = null;
   let restsFrom = 0;
@@ -155,9 +156,13 @@ export function deskWork(
     if (fine?.of === state) fine = null;
   };
   return (asked) => {
+    if (asked.kind === "on") {
+      on = asked.plan;
+      return;
+    }
     if (asked.kind === "see") {
-      seen = { plan: asked.plan, minute: asked.minute };
-      isMoving = asked.isMoving;
+      seen = on && { plan: { ...on, ...asked.change }, minute: asked.minute };
+      isMoving = asked.change !== null;
       built?.model.dispose();
       built = null;
       fine = null;

@@ -24,8 +24,8 @@ export interface ShownScreen {
 /** Has every picture of the page rendered by one worker: coarsely while things move, finely when they rest. */
 export interface FinderDesk {
   show(screen: FinderScreen): ShownScreen;
-  /** The room is this now, at this minute of its day. */
-  see(plan: Plan, minute: number, isMoving: boolean): void;
+  /** The room is this plan now, at this minute of its day; in a drag, with these parts changed. */
+  see(plan: Plan, change: Partial<Plan> | null, minute: number): void;
   /** One camera's whole picture, finely, with the edge of its frame, as a PNG at most this wide; null where there is no room yet. */
   take(camera: string, width: number, around: number): Promise<Blob | null>;
 }
@@ -57,7 +57,7 @@ export async function openDesk(): Promise<FinderDesk | null> {
   const ask = (asked: ToDesk): void => worker.postMessage(asked);
   const screens = new Map<number, { screen: FinderScreen; told: Screen }>();
   const takers: ((pixels: Pixels | null) => void)[] = [];
-  let last: { plan: Plan; minute: number; isMoving: boolean } | null = null;
+  let last: { plan: Plan; change: Partial<Plan> | null; minute: number } | null = null;
   let next = 0;
   const hear = (news: FromDesk): void => {
     if (news.kind === "taken") takers.shift()?.(news.pixels);
@@ -108,11 +108,13 @@ export async function openDesk(): Promise<FinderDesk | null> {
         },
       };
     },
-    see: (plan, minute, isMoving) => {
-      if (last?.plan === plan && last.minute === minute && last.isMoving === isMoving) return;
-      last = { plan, minute, isMoving };
+    see: (plan, change, minute) => {
+      if (last?.plan === plan && last.minute === minute && last.change === change) return;
+      // The whole of a plan goes over once: copied with each step of a drag it would cost more than the step.
+      if (last?.plan !== plan) ask({ kind: "on", plan });
+      last = { plan, change, minute };
       for (const { screen } of screens.values()) delete screen.canvas.dataset["finished"];
-      ask({ kind: "see", ...last });
+      ask({ kind: "see", change, minute });
     },
     take: async (camera, width, around) => {
       if (!last) return null;

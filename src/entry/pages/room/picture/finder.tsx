@@ -3,6 +3,7 @@ import type { Plan } from "#documents/plan";
 import { drawFrame } from "#room/frame-drawing";
 import type { Scene } from "#room/scene";
 import { useMeasuredWidth } from "../../parts/measured-width.ts";
+import { onDraft, triedOn } from "../draft-plan.ts";
 import { Drawing } from "../drawing.tsx";
 import { type CameraView, viewedBy } from "./camera-view.ts";
 import { type FinderDesk, openDesk, type ShownScreen } from "./finder-desk.ts";
@@ -15,11 +16,22 @@ export function finderDesk(): Promise<FinderDesk | null> {
   return opening;
 }
 
-/** Tells the desk what the room is now. */
-export function useSeen(plan: Plan, minute: number, isMoving: boolean): void {
+/** Tells the desk what the room is now, and each step of a drag. */
+export function useSeen(said: Plan, minute: number): void {
   useEffect(() => {
-    void finderDesk().then((desk) => desk?.see(plan, minute, isMoving));
-  }, [plan, minute, isMoving]);
+    let stop: (() => void) | null = null;
+    let isGone = false;
+    void finderDesk().then((desk) => {
+      if (!desk || isGone) return;
+      const tell = (): void => desk.see(said, triedOn(said), minute);
+      tell();
+      stop = onDraft(tell);
+    });
+    return () => {
+      isGone = true;
+      stop?.();
+    };
+  }, [said, minute]);
 }
 
 /** What one camera sees: rendered where the browser can, drawn in lines before that and where it cannot. */
