@@ -218,28 +218,3 @@ function lumensOf(beamDegrees: number): number {
   }
   return known;
 }
-
-/** The cheeks' light by lamps alone, cheap: for a search that asks thousands of times. */
-export function faceLight(scene: Scene): {
-  /** Lux on the better lit and the darker cheek, what the room throws back included. */
-  lit: number;
-  shadow: number;
-  side: "left" | "right";
-  keyToFillStops: number;
-} {
-  const { left, right } = placesOf(scene);
-  let back = 0;
-  for (const { lux } of bounceOf(scene, null)) back += lux;
-  let [l, r] = [back, back];
-  for (const light of scene.lights) {
-    l += lampLux(scene, light, left);
-    r += lampLux(scene, light, right);
-  }
-  const [lit, shadow] = l >= r ? [l, r] : [r, l];
-  return {
-    lit,
-    shadow,
-    side: l >= r ? "left" : "right",
-    keyToFillStops: Math.log2(lit / Math.max(0.01, shadow)),
-  };
-}
