@@ -69,7 +69,7 @@ function conformed(program: Program, inputs: HandoverInputs): Finding[] {
     {
       code: "handover.conformed",
       weight: "note",
-      says: `${openSentence(countOf(others.length, "file"))} ${others.length === 1 ? "differs" : "differ"} in size or frame rate and ${others.length === 1 ? "was" : "were"} conformed to ${width}x${height} at ${program.rate.num}/${program.rate.den}: ${list.join(", ")}.`,
+      says: `${openSentence(countOf(others.length, "file"))} ${others.length === 1 ? "differs" : "differ"} in size or frame rate and ${others.length === 1 ? "was" : "were"} conformed to ${width} × ${height} at ${program.rate.num}/${program.rate.den}: ${list.join(", ")}.`,
       remedy:
         "Nothing to do for a first cut; in an editing program the originals keep their own size and rate.",
     },

@@ -99,7 +99,7 @@ async function measure(inputs: HandoverInputs, context: MeasureContext): Promise
   const format = { width, height, frameRate: program.rate };
   const rendered = await context.renderCut("first-cut.mp4", shots, mix.path, format);
   const loudness = await context.loudness(rendered.path);
-  await add(rendered.path, `the first cut, ${width}x${height} at ${rateWords}: MP4`);
+  await add(rendered.path, `the first cut, ${width} × ${height} at ${rateWords}: MP4`);
   await add(poster, "the first picture of the cut: JPEG");
   context.progress(1, "done");
   const firstCut = {

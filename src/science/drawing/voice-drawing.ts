@@ -15,6 +15,23 @@ export interface HeardEnvelope {
   readonly faults: readonly { readonly start: number; readonly end: number; readonly name: string }[];
 }
 
+/** A line of small type, in the drawing's units. */
+const lineHeight = 14;
+
+/** Names of faults at their heights; those too near each other for lines of their own share one. */
+function namesOf(
+  faults: HeardEnvelope["faults"],
+  y: (time: number) => number,
+): { at: number; names: string[] }[] {
+  const lines: { at: number; names: string[] }[] = [];
+  for (const { start, name } of faults.toSorted((p, q) => p.start - q.start)) {
+    const last = lines.at(-1);
+    if (!last || y(start) - last.at >= lineHeight) lines.push({ at: y(start), names: [name] });
+    else if (!last.names.includes(name)) last.names.push(name);
+  }
+  return lines;
+}
+
 /** Both microphones and the dialogue side by side, time running down; what is heard is inked, faults lie on a band. */
 export function voiceDrawing(
   envelopes: readonly HeardEnvelope[],
@@ -60,12 +77,12 @@ export function voiceDrawing(
       const d = envelopePath(envelope, stretch, y, centre, half);
       if (d) marks.push({ kind: "path", d, look: "fill-n" });
     }
-    for (const fault of envelope.faults.slice(0, 12))
+    for (const { at, names } of namesOf(envelope.faults.slice(0, 12), y))
       marks.push({
         kind: "text",
         x: tenth(centre + half + 4),
-        y: tenth(y(fault.start) - 3),
-        text: fault.name,
+        y: tenth(at - 3),
+        text: names.join(", "),
         look: "q halo",
         anchor: "end",
       });

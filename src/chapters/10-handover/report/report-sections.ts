@@ -19,6 +19,7 @@ import {
   hueOf,
   milliseconds,
   moment,
+  printed,
   reportWords,
   screenColour,
 } from "./report-words.ts";
@@ -117,9 +118,11 @@ export function clockSection({ clock }: ReportGround, pictures: Pictures): Html 
     clock.recordings.map((r) => [
       html`${device(r.device)} ${fileName(r.path)}`,
       r.path === clock.master ? "the master" : r.placedBy === "none" ? "not placed" : placers[r.placedBy],
-      r.offset === null ? "–" : figure(r.offset, 4),
-      r.ratePpm === null ? "–" : figure(r.ratePpm, 2),
-      r.offset === null || r.pictureOffset === null ? "–" : milliseconds(r.pictureOffset - r.offset),
+      r.offset === null ? "–" : r.path === clock.master ? "0" : figure(r.offset, 4),
+      r.ratePpm === null ? "–" : r.path === clock.master ? "0" : figure(r.ratePpm, 1),
+      r.offset === null || r.pictureOffset === null || r.path === clock.master
+        ? "–"
+        : milliseconds(r.pictureOffset - r.offset),
       r.uncertainty === null || r.path === clock.master ? "–" : `±${milliseconds(r.uncertainty)}`,
     ]),
   )}${comparisons.length > 0 ? html`<h3>Each comparison, and what its line leaves</h3><div class="two">${comparisons}</div>` : nothing}${claps.map(
@@ -159,7 +162,7 @@ export function watchSection({ watch }: ReportGround, pictures: Pictures): Html 
   ]);
   return html`${rows.map(
     ({ r, range, isFine }) =>
-      html`<div class="row"><h3>${device(r.device)} ${range.kind.replace("-", " ")}, ${exactMoment(range.start)} to ${exactMoment(range.end)} of ${fileName(r.path)}${isFine ? ", called fine" : ""}</h3><p class="caption">${range.evidence}</p><div class="pictures">${picture(
+      html`<div class="row"><h3>${device(r.device)} ${range.kind.replace("-", " ")}, ${exactMoment(range.start)} to ${exactMoment(range.end)} of ${fileName(r.path)}${isFine ? ", called fine" : ""}</h3><p class="caption">${printed(range.evidence)}</p><div class="pictures">${picture(
         pictures,
         range.before?.path,
         html`before, ${exactMoment(range.before?.at ?? 0)}`,
@@ -185,7 +188,7 @@ export function voiceSection({ voice }: ReportGround): Html {
         : voice.segments.filter((s) => s.source === e.name || s.source === "both"),
     faults: voice.faults
       .filter((fault) => roleOf(fault) === e.name)
-      .map(({ start, end, kind }) => ({ start, end, name: kind })),
+      .map(({ start, end, kind }) => ({ start, end, name: kind === "clipping" ? "clipped" : kind })),
   }));
   const { integrated, truePeak, range, target } = voice.loudness;
   return html`${envelopes.length > 0 ? drawn(voiceDrawing(envelopes, { width: wide, height: 420 }, reportWords)) : nothing}${table(
@@ -199,12 +202,12 @@ export function voiceSection({ voice }: ReportGround): Html {
     ],
   )}${table(
     "Which microphone, when",
-    [{ head: "From" }, { head: "To", numeric: true }, { head: "Microphone" }, { head: "Why" }],
+    [{ head: "From" }, { head: "To" }, { head: "Microphone" }, { head: "Why" }],
     voice.segments.map((s) => [
       exactMoment(s.start),
       exactMoment(s.end),
       s.source,
-      s.said ? "chosen by hand" : s.why,
+      s.said ? "chosen by hand" : printed(s.why),
     ]),
   )}`;
 }
@@ -302,19 +305,13 @@ export function storySection({ shots }: ReportGround, pictures: Pictures): Html 
   );
   return html`<div class="shots">${shown}</div>${table(
     "The cut",
-    [
-      { head: "From" },
-      { head: "To", numeric: true },
-      { head: "Camera" },
-      { head: "Sitting time", numeric: true },
-      { head: "Why" },
-    ],
+    [{ head: "From" }, { head: "To" }, { head: "Camera" }, { head: "Sitting time" }, { head: "Why" }],
     shots.map((s) => [
       exactMoment(s.start),
       exactMoment(s.end),
       s.camera,
       exactMoment(s.sittingStart),
-      s.why,
+      printed(s.why),
     ]),
   )}`;
 }

@@ -22,11 +22,21 @@ export function exactMoment(seconds: number): string {
   return `${seconds < 0 && tenths > 0 ? "−" : ""}${moment(Math.floor(tenths / 10))}.${tenths % 10}`;
 }
 
-/** Milliseconds as few digits as tell: "5.2 ms", "0.021 ms". */
+/** A day from its ISO date: "6 November 2026". */
+export function day(date: string): string {
+  const at = new Date(`${date}T00:00:00Z`);
+  if (Number.isNaN(at.getTime())) return date;
+  return at.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+}
+
+/** A sentence as it is printed: with a printer's apostrophe inside words. */
+export const printed = (sentence: string): string => sentence.replace(/(?<=\p{L})'(?=\p{L})/gu, "’");
+
+/** Milliseconds as few digits as tell: "5.2 ms", "0.02 ms". */
 export function milliseconds(seconds: number): string {
   const ms = seconds * 1e3;
   const size = Math.abs(ms);
-  return `${figure(ms, size >= 100 ? 0 : size >= 1 ? 1 : 3)} ms`;
+  return `${figure(ms, size >= 100 ? 0 : size >= 1 ? 1 : 2)} ms`;
 }
 
 /** The last part of a path. */

@@ -12,6 +12,7 @@ import {
   watchSection,
 } from "./report-sections.ts";
 import { reportStyle } from "./report-style.ts";
+import { day, printed } from "./report-words.ts";
 
 /** Beyond this a cut's shots are told by their table alone. */
 const mostShots = 120;
@@ -83,12 +84,12 @@ export function reportPage(ground: ReportGround, cover: string | null, pictures:
     story: storySection(ground, pictures),
   };
   const told = parts.filter(({ name }) => ground.verdicts[name] !== undefined || ground.findings[name]);
-  const body = html`<header><h1>${ground.title}</h1><p class="least">Made on ${ground.madeOn}. Sitting time is told from the start of the master recording.</p>
+  const body = html`<header><h1>${ground.title}</h1><p class="least">Made on ${day(ground.madeOn)}. Sitting time is told from the start of the master recording.</p>
 ${cover === null ? nothing : html`<figure class="cover"><img src="${cover}" alt="The cut as it opens"></figure>`}
-<ul class="contents">${told.map(({ name, title }) => html`<li><b>${title}</b><span>${ground.verdicts[name] ?? ""}</span></li>`)}</ul></header>
+<ul class="contents">${told.map(({ name, title }) => html`<li><b>${title}</b><span>${printed(ground.verdicts[name] ?? "")}</span></li>`)}</ul></header>
 ${told.map(
   ({ name, title }) => html`<section class="chapter" id="${name}"><h2>${title}</h2>
-${ground.verdicts[name] === undefined ? nothing : html`<p class="verdict">${ground.verdicts[name]}</p>`}
+${ground.verdicts[name] === undefined ? nothing : html`<p class="verdict">${printed(ground.verdicts[name])}</p>`}
 ${evidence[name] ?? nothing}
 ${findings(ground, name)}</section>
 `,
@@ -106,6 +107,12 @@ function findings(ground: ReportGround, name: ChapterName): Html {
   if (list.length === 0) return nothing;
   return html`<h3>What to know</h3>${list.map(
     ({ weight, says, remedy, evidence }) =>
-      html`<div class="finding"><b title="${signNames[weight]}">${signs[weight]}</b><div><div class="says">${says}</div><div class="remedy">${remedy}${evidence?.figure ? ` (${evidence.figure})` : ""}</div></div></div>`,
+      html`<div class="finding"><b title="${signNames[weight]}">${signs[weight]}</b><div><div class="says">${printed(says)}</div><div class="remedy">${printed(remedy)}${measured(name, `${says} ${remedy}`, evidence?.figure)}</div></div></div>`,
   )}`;
+}
+
+/** What a finding rests on, unless its words or the chapter's own rows above say so already. */
+function measured(name: ChapterName, words: string, figure: string | undefined): string {
+  if (!figure || name === "watch" || words.includes(figure.replace(/ CIEDE2000$/, ""))) return "";
+  return ` Measured: ${printed(figure.replace(/\.$/, ""))}.`;
 }

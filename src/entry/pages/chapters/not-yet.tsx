@@ -7,7 +7,7 @@ export function NotYet(): ReactNode {
   return (
     <section className="chapter" id="day" aria-labelledby="day-name" tabIndex={-1}>
       <Opener place={before[2]!} question="Where are we?" />
-      <p className="short">Not begun. The slate and the log on the phone come with a later release.</p>
+      <p className="verdict">Not begun. The slate and the log on the phone come with a later release.</p>
     </section>
   );
 }
