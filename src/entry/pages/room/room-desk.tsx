@@ -7,6 +7,7 @@ import { AddThings } from "./add-things.tsx";
 import { sayEdit } from "./draft-plan.ts";
 import { RoomPanel } from "./panel/room-panel.tsx";
 import { ThingPanel } from "./panel/thing-panel.tsx";
+import { WishesPanel } from "./panel/wishes-panel.tsx";
 import { PicturesForReport } from "./pictures-for-report.tsx";
 import type { PlayedSlide } from "./played-slide.ts";
 import { planForPaper, printPlan } from "./print-plan.ts";
@@ -45,6 +46,7 @@ export function RoomDesk({
           <summary>The room, its windows and the day</summary>
           {isOpen && <RoomPanel plan={said} units={units} />}
         </details>
+        <WishesPanel plan={said} />
         <ProposalsPart plan={said} units={units} />
       </>
     ),

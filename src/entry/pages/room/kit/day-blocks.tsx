@@ -2,6 +2,7 @@ import type { ReactNode } from "react";
 import type { Plan } from "#documents/plan";
 import { sayEdit } from "../draft-plan.ts";
 import { FigureField, TextField } from "../panel/fields.tsx";
+import { OutletList } from "./outlet-list.tsx";
 
 /** The day's blocks and breaks, and the circuits that the mains come from. */
 export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
@@ -109,6 +110,11 @@ export function DayBlocks({ plan }: { readonly plan: Plan }): ReactNode {
                 {light.id}
               </label>
             ))}
+            <OutletList
+              plan={plan}
+              circuit={circuit}
+              onSay={(outlets) => changeCircuit(circuit.id, { outlets })}
+            />
           </div>
         ))}
         <div className="actions">

@@ -51,6 +51,17 @@ export function PersonPanel({ plan, id, units }: Omit<OfThing, "scene">): ReactN
           onSay={(seatHeight) => change("seat", { seatHeight })}
         />
       )}
+      {id === "sitter" && (
+        <ChoiceField
+          label="Glasses"
+          value={plan.sitter.glasses ? "worn" : "none"}
+          options={[
+            ["none", "wears none"],
+            ["worn", "wears glasses"],
+          ]}
+          onSay={(how) => change("glasses", { glasses: how === "worn" })}
+        />
+      )}
     </Panel>
   );
 }
