@@ -1,6 +1,7 @@
 import type { Plan } from "#documents/plan";
 import { type Scene, sceneOf } from "#room/scene";
 import { viewedBy } from "./camera-view.ts";
+import type { Detail } from "./clay-shape.ts";
 import { daylightOf } from "./daylight-of.ts";
 import type { FromDesk, Pixels, Screen, ToDesk } from "./desk-messages.ts";
 import { type RoomModel, roomModel } from "./room-model.ts";
@@ -17,6 +18,16 @@ const softwareWidth = 960;
 const softwareTaken = 24;
 /** So long nothing must have moved before pictures are made finely, ms. */
 const restMs = 150;
+
+/** A processor takes as long for the small of a shape as for all the rest; graphics do not, and nothing is seen to change. */
+const coarseDetail = { graphics: "fine", software: "coarse" } as const;
+
+/** What is seen now; its models are made when they are wanted. */
+interface Built {
+  readonly scene: Scene;
+  readonly modelOf: (detail: Detail) => RoomModel;
+  readonly dispose: () => void;
+}
 
 interface State {
   screen: Screen;
@@ -43,18 +54,32 @@ export function deskWork(
   const takes: (ToDesk & { kind: "take" })[] = [];
   let on: Plan | null = null;
   let seen: { plan: Plan; minute: number } | null = null;
-  let built: { scene: Scene; model: RoomModel } | null = null;
+  let built: Built | null = null;
   let restsFrom = 0;
   let isMoving = false;
   let nextWork = Number.POSITIVE_INFINITY;
   let turn = 0;
   let fine: { of: State | (ToDesk & { kind: "take" }); exposure: Exposure } | null = null;
 
-  const room = (): { scene: Scene; model: RoomModel } | null => {
+  const room = (): Built | null => {
     if (!seen) return null;
     if (!built) {
-      const scene = sceneOf(seen.plan);
-      built = { scene, model: roomModel(scene, daylightOf(seen.plan, seen.minute)) };
+      const { plan, minute } = seen;
+      const scene = sceneOf(plan);
+      const models = new Map<Detail, RoomModel>();
+      built = {
+        scene,
+        modelOf: (detail) => {
+          const known = models.get(detail);
+          if (known) return known;
+          const model = roomModel(scene, daylightOf(plan, minute), detail);
+          models.set(detail, model);
+          return model;
+        },
+        dispose: () => {
+          for (const model of models.values()) model.dispose();
+        },
+      };
     }
     return built;
   };
@@ -69,18 +94,22 @@ export function deskWork(
       work();
     }, milliseconds);
   };
-  const coarsely = (state: State, { scene, model }: { scene: Scene; model: RoomModel }): void => {
+  const coarsely = (state: State, { scene, modelOf }: Built): void => {
     const { screen } = state;
     Object.assign(state, { isCoarse: true, turn: ++turn });
     const camera = viewedBy(scene, screen.view);
     if (!camera) return;
     const width = Math.min(coarseWidth[kind], screen.width);
-    const exposure = finder.expose(model, camera, { width, samples: 1, around: screen.around });
+    const exposure = finder.expose(modelOf(coarseDetail[kind]), camera, {
+      width,
+      samples: 1,
+      around: screen.around,
+    });
     exposure.go(0);
     const pixels = exposure.print();
     tell({ kind: "picture", id: screen.id, pixels, isFinished: false, samples: 1 }, pixels);
   };
-  const finely = (state: State, { scene, model }: { scene: Scene; model: RoomModel }): void => {
+  const finely = (state: State, { scene, modelOf }: Built): void => {
     const { screen } = state;
     if (fine?.of !== state) {
       const camera = viewedBy(scene, screen.view);
@@ -91,7 +120,7 @@ export function deskWork(
       const { width, around } = screen;
       fine = {
         of: state,
-        exposure: finder.expose(model, camera, { width, samples: fineSamples[kind], around }),
+        exposure: finder.expose(modelOf("fine"), camera, { width, samples: fineSamples[kind], around }),
       };
     }
     const { exposure } = fine;
@@ -105,7 +134,7 @@ export function deskWork(
     state.isFine = true;
     fine = null;
   };
-  const taking = (asked: ToDesk & { kind: "take" }, { scene, model }: NonNullable<typeof built>): void => {
+  const taking = (asked: ToDesk & { kind: "take" }, { scene, modelOf }: Built): void => {
     if (fine?.of !== asked) {
       const camera = viewedBy(scene, { camera: asked.camera });
       if (!camera) {
@@ -116,7 +145,7 @@ export function deskWork(
       const width = finder.isSoftware ? Math.min(asked.width, softwareWidth) : asked.width;
       fine = {
         of: asked,
-        exposure: finder.expose(model, camera, {
+        exposure: finder.expose(modelOf("fine"), camera, {
           width,
           samples: finder.isSoftware ? softwareTaken : fineSamples.graphics,
           around: asked.around,
@@ -163,7 +192,7 @@ export function deskWork(
     if (asked.kind === "see") {
       seen = on && { plan: { ...on, ...asked.change }, minute: asked.minute };
       isMoving = asked.change !== null;
-      built?.model.dispose();
+      built?.dispose();
       built = null;
       fine = null;
       for (const state of states.values()) changed(state);

@@ -1,10 +1,11 @@
 import { type LightShadow, SpotLight } from "three";
 import type { SceneLight } from "#room/scene";
 import { dot, unit, type Vector3 as V3 } from "#science/geometry/vector3";
+import type { Detail } from "./clay-shape.ts";
 import { lightColour } from "./light-colour.ts";
 
 const degree = Math.PI / 180;
-const shadowSize = 512;
+const shadowSizes = { coarse: 256, fine: 512 } as const;
 
 /**
  * Keeps a face from shading itself where the light grazes it: what is lit is looked up a little in front of itself, by
@@ -50,7 +51,8 @@ export function axesAcross(direction: V3, size: readonly [number, number]): [V3,
 }
 
 /** A light of the plan, its colour beside the one that the cameras are balanced for. */
-export function spotOf(placed: SceneLight, white: number): SpotLight {
+export function spotOf(placed: SceneLight, white: number, detail: Detail): SpotLight {
+  const shadowSize = shadowSizes[detail];
   // Half the illuminance at half the beam: the cone's soft edge is laid about that angle.
   const half = Math.min(78, (placed.beamDegrees / 2) * 1.35) * degree;
   const spot = new SpotLight(0xffffff, placed.luxAtOneMetre, 0, half, 0.55, 2);

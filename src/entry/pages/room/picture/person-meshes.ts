@@ -1,13 +1,13 @@
 import { BoxGeometry, Group } from "three";
 import type { ScenePerson } from "#room/scene";
-import { clayShape } from "./clay-shape.ts";
+import { clayShape, type Detail } from "./clay-shape.ts";
 import { geometryOf, materials, solid } from "./solids.ts";
 
 const degree = Math.PI / 180;
 
 /** A person as clay, on a chair if seated. */
-export function personGroup(person: ScenePerson): Group {
-  const shape = clayShape(person.stature, person.seatHeight);
+export function personGroup(person: ScenePerson, detail: Detail): Group {
+  const shape = clayShape(person.stature, person.seatHeight, detail);
   const group = new Group();
   for (const surface of shape.body) {
     const part = solid(geometryOf(surface), materials.clay);

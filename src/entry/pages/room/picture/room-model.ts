@@ -26,6 +26,7 @@ import {
 } from "#room/light-places";
 import type { Scene as Plan } from "#room/scene";
 import { along, minus, plus, unit, type Vector3 as V3 } from "#science/geometry/vector3";
+import type { Detail } from "./clay-shape.ts";
 import { facingPanel, standMeshes } from "./kit-meshes.ts";
 import { axesAcross, softenShadow, spotOf, strengthAt } from "./lamps.ts";
 import type { LensSample } from "./lens-samples.ts";
@@ -64,7 +65,7 @@ const bounceColours = { above: 0xffffff, below: 0x9a938a, upright: (1 + 0.293) /
 const degree = Math.PI / 180;
 
 /** Builds the room of a scene. What it holds on the graphics side is given back by `dispose`. */
-export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
+export function roomModel(plan: Plan, daylight: Daylight, detail: Detail = "fine"): RoomModel {
   const root = new Scene();
   const own = new Map<string, Object3D[]>();
   const ofCamera = (id: string, ...objects: Object3D[]): void => {
@@ -91,7 +92,7 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
 
   // People and chairs.
   for (const name of ["sitter", "interviewer"] as const) {
-    const group = personGroup(plan[name]);
+    const group = personGroup(plan[name], detail);
     group.name = name;
     root.add(group);
   }
@@ -143,7 +144,7 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
   const day = daylight.figures;
   const towards = (from: V3): LitPlace => ({ at: face, normal: unit(minus(from, face)) });
   plan.lights.forEach((placed) => {
-    const spot = spotOf(placed, white);
+    const spot = spotOf(placed, white, detail);
     root.add(spot, spot.target);
     const panel = facingPanel(placed);
     root.add(panel);
@@ -194,7 +195,8 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
     );
     sun.target.position.set(middle[0], middle[1], 1);
     sun.castShadow = true;
-    sun.shadow.mapSize.set(1024, 1024);
+    const texels = detail === "fine" ? 1024 : 512;
+    sun.shadow.mapSize.set(texels, texels);
     const reach = Math.max(...outline.map(([x, y]) => Math.hypot(x - middle[0], y - middle[1]))) + 1;
     Object.assign(sun.shadow.camera, {
       left: -reach,
@@ -205,7 +207,7 @@ export function roomModel(plan: Plan, daylight: Daylight): RoomModel {
       far: 2 * far,
     });
     sun.shadow.camera.up.set(0, 0, 1);
-    softenShadow(sun.shadow, (2 * reach) / 1024);
+    softenShadow(sun.shadow, (2 * reach) / texels);
     root.add(sun, sun.target);
   }
   // What the walls throw back, by the figures: everywhere alike.
