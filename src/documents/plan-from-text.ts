@@ -2,6 +2,7 @@ import { ExplainedError } from "#errors/explained-error";
 import { sensorFormatNames, sensorFromText } from "#science/optics/sensor-formats";
 import { lengthFromText } from "#science/units/length-words";
 import { type Plan, planSchema, planVersion } from "./plan.ts";
+import { whatIsWrong } from "./what-is-wrong.ts";
 
 /** Fields that hold lengths in metres, and so may be written as text: `85 cm`, `8'6"`. */
 const lengths: ReadonlySet<string> = new Set([
@@ -123,9 +124,9 @@ function planFromValue(value: unknown, where: string): Plan {
   throw new ExplainedError(
     "DOCUMENT_INVALID",
     {
-      happened: `${where} is not a plan: ${first.path.join(".") || "the document"}: ${first.message}${more > 0 ? `, and ${more} more` : ""}.`,
+      happened: `${where} is not a plan: ${whatIsWrong(first, value)}${more > 0 ? `, and ${more} more` : ""}.`,
       means: "The program cannot tell what was meant; nothing was changed.",
-      doNext: "Correct that field. gemel room --example prints a whole plan to begin from.",
+      doNext: "Correct that place. gemel room --example prints a whole plan to begin from.",
     },
     { where, issues: parsed.error.issues },
   );

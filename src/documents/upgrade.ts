@@ -1,5 +1,6 @@
 import { ExplainedError } from "#errors/explained-error";
 import { type Sitting, sittingSchema, sittingVersion } from "./sitting.ts";
+import { whatIsWrong } from "./what-is-wrong.ts";
 
 /** One step: takes a document of version n, gives one of version n + 1. Pure, small, never skipped. */
 type Upgrade = (document: Record<string, unknown>) => Record<string, unknown>;
@@ -64,7 +65,7 @@ export function sittingFromText(text: string, where: string): Sitting {
   throw new ExplainedError(
     "DOCUMENT_INVALID",
     {
-      happened: `${where} is not a sitting: ${first.path.join(".") || "the document"}: ${first.message}.`,
+      happened: `${where} is not a sitting: ${whatIsWrong(first, document)}.`,
       means: "The program cannot tell what was meant; nothing was changed.",
       doNext: "Correct that field, or name the folder of another sitting.",
     },

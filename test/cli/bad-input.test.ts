@@ -76,7 +76,7 @@ describe("a call that is not spelt as one", () => {
     [["run"], "gemel run needs a sitting"],
     [["run", "--a", "A.mov"], "needs --out"],
     [["run", "--bakcup", "X"], "did you mean --backup?"],
-    [["clock", "A.mov"], "at least 2 recordings"],
+    [["clock", "A.mov"], "at least two recordings"],
     [["clock", "A.mov", "B.mov", "--master"], "--master needs FILE"],
     [["voice", "A.mov", "--role", "A.mov=lav"], "FILE:CHANNEL=ROLE"],
     [["voice", "A.mov", "--loudness", "loud"], "-40 to -5"],

@@ -3,6 +3,7 @@ import type { Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import type { MeasuredName } from "#jobs/chapters";
 import { type FilesWish, measureFiles, type NamedFile, openNamedFiles } from "#jobs/measure-files";
+import { numberWords } from "#science/units/number-words";
 import { cornersOptions, curveOptions, readColourSaid, readCorners } from "./colour-options.ts";
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
@@ -25,7 +26,7 @@ const filesOf = (spec: CommandSpec, call: Call, atLeast: number): readonly strin
   if (call.words.length < atLeast)
     throw usageError(
       spec,
-      `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : `at least ${atLeast} recordings`}.`,
+      `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : `at least ${numberWords(atLeast)} recordings`}.`,
     );
   return call.words;
 };

@@ -1,5 +1,6 @@
 import { parseArgs } from "node:util";
 import { ExplainedError } from "#errors/explained-error";
+import { nearestWord } from "#science/words/nearest-word";
 
 /** One option, declared once; help and parsing are made from it. */
 export interface OptionSpec {
@@ -74,11 +75,13 @@ export function parseCall(spec: CommandSpec, args: readonly string[]): Call {
       else values.get(open)!.push(token.value);
     } else if (token.kind === "option") {
       const option = options[token.name];
-      if (!option)
+      if (!option) {
+        const close = nearestWord(token.name, Object.keys(options));
         throw usageError(
           spec,
-          `gemel ${spec.name} has no option ${token.rawName}${nearest(token.name, Object.keys(options))}.`,
+          `gemel ${spec.name} has no option ${token.rawName}${close === null ? "." : `; did you mean --${close}?`}`,
         );
+      }
       if (
         option.takes !== "flag" &&
         (token.value === undefined || (token.value.startsWith("--") && !token.inlineValue))
@@ -98,24 +101,6 @@ export function parseCall(spec: CommandSpec, args: readonly string[]): Call {
     one: (option) => values.get(option)?.[0],
     many: (option) => values.get(option) ?? [],
   };
-}
-
-/** `, did you mean --backup?` where a known name is close. */
-export function nearest(name: string, known: readonly string[]): string {
-  const distance = (a: string, b: string): number => {
-    let row = Array.from({ length: b.length + 1 }, (_, i) => i);
-    for (let i = 1; i <= a.length; i++) {
-      const next = [i];
-      for (let j = 1; j <= b.length; j++)
-        next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
-      row = next;
-    }
-    return row[b.length]!;
-  };
-  const best = known
-    .map((option) => ({ option, far: distance(name, option) }))
-    .sort((a, b) => a.far - b.far)[0];
-  return best && best.far <= 2 ? `; did you mean --${best.option}?` : "";
 }
 
 const width = 80;

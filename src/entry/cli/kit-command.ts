@@ -31,7 +31,11 @@ function packText({ pack, weight, cautions }: KitResult): string {
   ]);
   const weighs = `${weight.kilograms.toFixed(1)} kg${weight.unknown > 0 ? `, and ${weight.unknown} things whose weight is not said` : ""}`;
   const packed = lines.length > 0 ? `\nTo pack (${weighs}):\n${lines.join("\n")}\n` : "";
-  return `${packed}${cautions.length > 0 ? `\nTake care:\n${cautions.map(({ says }) => `  ${says}\n`).join("")}` : ""}`;
+  // The sentence that ends every caution is said once, after them all.
+  const last = /(?<=\.) [^.]*\.$/.exec(cautions[0]?.says ?? "")?.[0] ?? "";
+  const isShared = last !== "" && cautions.every(({ says }) => says.endsWith(last));
+  const told = cautions.map(({ says }) => `  ${isShared ? says.slice(0, -last.length) : says}\n`).join("");
+  return `${packed}${told === "" ? "" : `\nTake care:\n${told}${isShared ? ` ${last}\n` : ""}`}`;
 }
 
 export const kit: Command = {

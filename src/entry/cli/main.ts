@@ -1,5 +1,6 @@
 import { ExplainedError } from "#errors/explained-error";
-import { helpText, nearest, parseCall } from "./command.ts";
+import { nearestWord } from "#science/words/nearest-word";
+import { helpText, parseCall } from "./command.ts";
 import { type Command, commands } from "./commands.ts";
 
 const overview = (): string =>
@@ -25,11 +26,13 @@ export async function main(args: readonly string[]): Promise<ExitCode> {
   }
   const command = commands.find(({ spec }) => spec.name === name);
   if (!command) {
-    const close = nearest(
+    const close = nearestWord(
       name,
       commands.map(({ spec }) => spec.name),
-    ).replace("--", "");
-    process.stderr.write(`gemel has no command ${name}${close || "; gemel --help lists them"}.\n`);
+    );
+    process.stderr.write(
+      `gemel has no command ${name}; ${close === null ? "gemel --help lists them." : `did you mean ${close}?`}\n`,
+    );
     return 2;
   }
   if (rest.includes("--help")) {
