@@ -1,4 +1,4 @@
-import { nearestWord } from "#science/words/nearest-word";
+import { nearestWord } from "./nearest-word.ts";
 
 /** One thing that a schema found wrong: where, what kind of trouble, and what stood there as the schema says it. */
 export interface WrongPlace {

@@ -3,7 +3,6 @@ import type { Recording } from "#documents/recording";
 import type { Sitting } from "#documents/sitting";
 import type { MeasuredName } from "#jobs/chapters";
 import { type FilesWish, measureFiles, type NamedFile, openNamedFiles } from "#jobs/measure-files";
-import { numberWords } from "#science/units/number-words";
 import { cornersOptions, curveOptions, readColourSaid, readCorners } from "./colour-options.ts";
 import { type Call, type CommandSpec, type OptionSpec, usageError } from "./command.ts";
 import type { Command } from "./commands.ts";
@@ -22,11 +21,11 @@ const role: OptionSpec = {
 const each = (paths: readonly string[]): NamedFile[] =>
   paths.map((path, index) => ({ path, device: `file${index + 1}` }));
 
-const filesOf = (spec: CommandSpec, call: Call, atLeast: number): readonly string[] => {
+const filesOf = (spec: CommandSpec, call: Call, atLeast: 1 | 2): readonly string[] => {
   if (call.words.length < atLeast)
     throw usageError(
       spec,
-      `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : `at least ${numberWords(atLeast)} recordings`}.`,
+      `gemel ${spec.name} needs ${atLeast === 1 ? "a recording" : "at least two recordings"}.`,
     );
   return call.words;
 };

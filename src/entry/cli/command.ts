@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
+import { nearestWord } from "#documents/nearest-word";
 import { ExplainedError } from "#errors/explained-error";
-import { nearestWord } from "#science/words/nearest-word";
 
 /** One option, declared once; help and parsing are made from it. */
 export interface OptionSpec {

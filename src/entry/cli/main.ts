@@ -1,5 +1,5 @@
+import { nearestWord } from "#documents/nearest-word";
 import { ExplainedError } from "#errors/explained-error";
-import { nearestWord } from "#science/words/nearest-word";
 import { helpText, parseCall } from "./command.ts";
 import { type Command, commands } from "./commands.ts";
 
