@@ -118,6 +118,65 @@ describe("the plan on the page", () => {
     await expect.poll(() => saidPlan(folder).cameras[0]!.at).toEqual(a);
   });
 
+  it("a drag leaves the drawing as it would be drawn anew, and each thing's button on it; Escape puts it back", async () => {
+    const { page } = await open();
+    const drawn = () =>
+      page.evaluate(() => ({
+        svg: document.querySelector("#room .plan .drawing svg")!.textContent,
+        paths: [...document.querySelectorAll("#room .plan .drawing [d]")].map((p) => p.getAttribute("d")),
+        things: [...document.querySelectorAll<HTMLElement>("#room .plan .thing")].map(
+          (one) => `${one.ariaLabel} ${one.style.transform}`,
+        ),
+      }));
+    const before = await drawn();
+    const lead = async () => {
+      const grip = thing(page, /^the miller:|^sitter:/);
+      await grip.scrollIntoViewIfNeeded();
+      const box = (await grip.boundingBox())!;
+      const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      for (let i = 1; i <= 8; i++) {
+        await page.mouse.move(x + 5 * i, y - 3 * i);
+        await page.waitForTimeout(30);
+      }
+    };
+    await lead();
+    await expect.poll(drawn).not.toEqual(before);
+    await page.keyboard.press("Escape");
+    await page.mouse.up();
+    await expect.poll(drawn).toEqual(before);
+    await lead();
+    await page.mouse.up();
+    await page
+      .getByRole("button", { name: /^Undo: the sitter.s place/ })
+      .first()
+      .waitFor();
+    const after = await drawn();
+    expect(after).not.toEqual(before);
+    await page.reload();
+    await thing(page, /^Camera A:/).waitFor();
+    await expect.poll(drawn).toEqual(after);
+  });
+
+  it("what is wished for, glasses and outlets are said from the page", async () => {
+    const { page, folder } = await open();
+    await room(page).getByRole("combobox", { name: "The cameras look from" }).selectOption("above");
+    await expect.poll(() => saidPlan(folder).wishes.eyeLine).toBe("above");
+    await room(page).getByRole("combobox", { name: "Sharp" }).selectOption("face");
+    await expect.poll(() => saidPlan(folder).wishes.depth).toBe("face");
+    await thing(page, /^the miller:|^sitter:/).click();
+    await room(page).getByRole("combobox", { name: "Glasses" }).selectOption("worn");
+    await expect.poll(() => saidPlan(folder).sitter.glasses).toBe(true);
+    const kit = page.getByRole("region", { name: "Kit", exact: true });
+    await kit.getByText("Blocks of the day, and mains").click();
+    await kit.getByRole("button", { name: "One more outlet" }).first().click();
+    await expect.poll(() => saidPlan(folder).mains.circuits[0]!.outlets?.length).toBe(1);
+    await kit.getByRole("textbox", { name: "Outlet 1 across" }).fill("2");
+    await kit.getByRole("textbox", { name: "Outlet 1 across" }).press("Enter");
+    await expect.poll(() => saidPlan(folder).mains.circuits[0]!.outlets?.[0]?.[0]).toBe(2);
+  });
+
   it("arrows move 5 cm, Shift 50 cm, brackets turn", async () => {
     const { page, folder } = await open();
     const at = loftPlan.interviewer.at;
@@ -149,7 +208,7 @@ describe("the plan on the page", () => {
 
   // Two pictures drawn finely by a processor that others use too.
   it("the sun moves with the hour, the cameras' pictures are finished, and go into the report", {
-    timeout: 300_000,
+    timeout: 420_000,
   }, async () => {
     const { page, complaints, folder } = await open(loftPlan, { graphics: true });
     const hour = room(page).getByRole("slider", { name: /^The sun at/ });
@@ -173,7 +232,7 @@ describe("the plan on the page", () => {
     await room(page).getByRole("button", { name: "Put these pictures in the report" }).click();
     await room(page)
       .getByRole("button", { name: "These pictures are in the report" })
-      .waitFor({ timeout: 150_000 });
+      .waitFor({ timeout: 240_000 });
     const drawings = () =>
       page.evaluate(
         async () =>

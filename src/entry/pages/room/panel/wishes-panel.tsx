@@ -34,10 +34,10 @@ export function WishesPanel({ plan }: { readonly plan: Plan }): ReactNode {
           onSay={(looks) => change("which way the sitter looks", { looks: looks as Wishes["looks"] })}
         />
         <ChoiceField
-          label="Lenses stand"
+          label="The cameras look from"
           value={wishes.eyeLine ?? "level"}
           options={[
-            ["level", "level with the eyes"],
+            ["level", "the height of the eyes"],
             ["above", "above the eyes"],
             ["below", "below the eyes"],
           ]}
