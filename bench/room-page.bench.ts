@@ -1,4 +1,4 @@
-import type { Page } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { loftPlan } from "../demo/loft-plan.ts";
 import { openBrowser, quantile, serve } from "./pages-browser.ts";
 import { longPage } from "./pages-sitting.ts";
@@ -126,6 +126,15 @@ const toPicture = `async (label, picture) => {
   return times;
 }`;
 
+/** How to read the processor time that the browser's graphics have taken so far, ms. */
+async function graphicsOf(browser: Browser): Promise<() => Promise<number>> {
+  const session = await browser.newBrowserCDPSession();
+  return async () => {
+    const { processInfo } = await session.send("SystemInfo.getProcessInfo");
+    return 1000 * processInfo.filter(({ type }) => type === "GPU").reduce((sum, p) => sum + p.cpuTime, 0);
+  };
+}
+
 /** Measures each row when it is asked for. */
 export default async function* bench(): AsyncIterable<BenchRow> {
   const browser = await openBrowser(softwareGraphics);
@@ -168,7 +177,21 @@ export default async function* bench(): AsyncIterable<BenchRow> {
       yield row(`${what} dragged, with all that it causes: median`, quantile(all, 0.5), 8);
       yield row(`${what} dragged, with all that it causes: 95th %`, quantile(all, 0.95), 8);
     }
+    const graphics = await graphicsOf(browser);
+    await page.evaluate(`{
+      const { prototype } = CanvasRenderingContext2D;
+      const put = prototype.putImageData;
+      window.pictures = 0;
+      prototype.putImageData = function (...of) { window.pictures++; put.apply(this, of); };
+    }`);
+    const before = await graphics();
     const times = await page.evaluate<number[]>(`(${toPicture})("Camera A:", "What camera A sees")`);
+    const worked = (await graphics()) - before;
+    yield row(
+      "a coarse picture (software), processor time of the graphics: mean",
+      worked / (await page.evaluate<number>("window.pictures")),
+      100,
+    );
     yield row("camera moved, to its coarse picture (software): median", quantile(times, 0.5), 100);
     yield row("camera moved, to its coarse picture (software): worst", quantile(times, 1), 100);
   } finally {
