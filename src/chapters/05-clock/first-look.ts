@@ -4,6 +4,7 @@ import { makePhaseCorrelator } from "#science/signal/phase-correlator";
 import { type ScannedLine, scanSlopes } from "#science/signal/slope-scan";
 import type { CoarsePlacement } from "./coarse.ts";
 import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
+import { mostDetourSeconds } from "./direct-sound.ts";
 import type { ClockLine } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { blockSamples, corrected, leastPeak, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
@@ -17,6 +18,10 @@ const windowSeconds = 1.024;
 const mostWindows = 150;
 /** The rises of level may come this much later than the direct sound where a room drowns it. */
 const coarseSeconds = 0.06;
+/** Sums that reach this share of the highest may be the direct sound's as well. */
+const equalShare = 0.85;
+/** Sums nearer than this are one. */
+const apartSeconds = 0.001;
 
 /** What the first look gives: a line to half a millisecond or so, and whether sums along it stand out by themselves. */
 export interface FirstLook {
@@ -96,6 +101,8 @@ export async function firstLook(
       { slope: vote.slope * listeningRateHz, lag: vote.lagAtMiddle * listeningRateHz },
     );
   if (!sum || sum.score < 2 * plainScore) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
+  const order = reference.isNear ? 1 : other.isNear ? -1 : 0;
+  if (sum && sum.score >= plainScore && order !== 0) sum = soonerOfEquals(sum, order);
   if (sum && sum.score >= plainScore)
     return {
       isPlain: true,
@@ -109,6 +116,30 @@ export async function firstLook(
   return vote && vote.on > 0
     ? { isPlain: false, score: sum?.score ?? 0, line: corrected(start.line, vote) }
     : null;
+
+  /**
+   * A reflection that is upside down may outdo the direct sound by a little; it cannot come before it. One that is not
+   * is the second look's to tell from the direct sound.
+   */
+  function soonerOfEquals(highest: ScannedLine, sooner: 1 | -1): ScannedLine {
+    const half = 0.5 * (mostDetourSeconds - apartSeconds) * listeningRateHz;
+    const slope = Math.min(mostSlope, 0.001 / Math.max(1, spread)) * listeningRateHz;
+    const lag = highest.lag - sooner * (half + apartSeconds * listeningRateHz);
+    const before = scan({ slope, lag: half }, { slope: highest.slope, lag });
+    return before && before.score >= equalShare * highest.score && along(before) * along(highest) < 0
+      ? before
+      : highest;
+  }
+
+  /** The weighted sum along a line, with its sign. */
+  function along(line: ScannedLine): number {
+    let all = 0;
+    slices.forEach((slice, i) => {
+      const place = reach + line.lag + Math.round(line.slope * (moments[i]! - line.middle));
+      all += loud[i]! * (slice[Math.round(place)] ?? 0);
+    });
+    return all;
+  }
 }
 
 /** What the sum would score if every window's highest value lay on one line. */
