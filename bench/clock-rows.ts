@@ -72,13 +72,6 @@ export function* rowsOf(outcomes: readonly CaseOutcome[]): Generator<BenchRow> {
   const seconds = outcomes.reduce((sum, o) => sum + o.chapterSeconds, 0);
   const heard = outcomes.reduce((sum, o) => sum + o.soundSeconds, 0);
   yield row("time of the chapter", "s", seconds, "real time of what it heard", heard);
-  yield row(
-    "resident memory, two workers and their sound",
-    "MB",
-    process.memoryUsage().rss / 1e6,
-    "goal",
-    600,
-  );
 }
 
 function valueAt(values: readonly number[], share: number): number {

@@ -14,7 +14,8 @@ export function nearestWord(word: string, known: readonly string[]): string | nu
   return best?.word ?? null;
 }
 
-function lettersBetween(a: string, b: string): number {
+/** How many letters have to be put in, left out or taken for others to make one word of the other. */
+export function lettersBetween(a: string, b: string): number {
   let row = Array.from({ length: b.length + 1 }, (_, i) => i);
   for (let i = 1; i <= a.length; i++) {
     const next = [i];

@@ -1,6 +1,7 @@
 import { ExplainedError } from "#errors/explained-error";
 import { sensorFormatNames, sensorFromText } from "#science/optics/sensor-formats";
 import { lengthFromText } from "#science/units/length-words";
+import { type MisspeltKey, misspeltKey } from "./misspelt-key.ts";
 import { type Plan, planSchema, planVersion } from "./plan.ts";
 import { whatIsWrong } from "./what-is-wrong.ts";
 
@@ -118,7 +119,11 @@ function planFromValue(value: unknown, where: string): Plan {
       { where, version },
     );
   const parsed = planSchema.safeParse(withLengths(value, [], false, where));
-  if (parsed.success) return parsed.data;
+  if (parsed.success) {
+    const misspelt = misspeltKey(planSchema, value);
+    if (misspelt) throw notKnown(misspelt, where);
+    return parsed.data;
+  }
   const first = parsed.error.issues[0]!;
   const more = parsed.error.issues.length - 1;
   throw new ExplainedError(
@@ -131,3 +136,14 @@ function planFromValue(value: unknown, where: string): Plan {
     { where, issues: parsed.error.issues },
   );
 }
+
+const notKnown = ({ path, key, meant }: MisspeltKey, where: string): ExplainedError =>
+  new ExplainedError(
+    "DOCUMENT_INVALID",
+    {
+      happened: `${where} has "${key}" in ${path.join(".") || "the document"}, which no plan has; it is most likely "${meant}".`,
+      means: "It would be passed over in silence; nothing was changed.",
+      doNext: `Write "${meant}", or take it out.`,
+    },
+    { where, path, key },
+  );

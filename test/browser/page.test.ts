@@ -37,7 +37,7 @@ const verdicts: readonly (readonly [string, RegExp])[] = [
   ["Watch", /Camera A held its focus.*Camera B lost focus for 7 s at 0:53/],
   ["Voice", /^The lav carried the voice/],
   ["Colour", /^Camera B now agrees with camera A/],
-  ["Story", /have become forty-\w+\. All 3 cuts inside the sitter.s answers change camera/],
+  ["Story", /have become forty-\w+\. All three cuts inside the sitter.s answers change camera/],
   ["Handover", /files are ready; the first cut runs 0:4\d/],
 ];
 

@@ -102,7 +102,7 @@ export const room: Chapter<"room", RoomInputs> = {
       const own = roomPictures.filter((picture) => picture.plan === key);
       return { plan, pictures: own.map(({ camera, file }) => ({ camera, file })) };
     }
-    return { missing: "No plan of the room yet. Draw it in Room, or give a plan file to gemel room." };
+    return { missing: "No plan of the room yet. Draw it in Room, or open a plan file there." };
   },
   measure: async ({ plan, pictures }, context: MeasureContext): Promise<RoomResult> => {
     context.progress(0.5, "measuring the plan");

@@ -149,10 +149,10 @@ function talkers({ twoTalkers, separationDb, phrases }: StoryMaterial, decisions
     {
       code: "story.two-talkers",
       weight: "note",
-      says: `${openSentence(countOf(questions.length, "question"))} ${questions.length === 1 ? "was" : "were"} told from the answers by level, and ${decisions.keepQuestions ? "kept" : "left out"}.`,
+      says: `${openSentence(countOf(questions.length, "question"))} ${questions.length === 1 ? "was" : "were"} known by the softer voice, and ${decisions.keepQuestions ? "kept" : "left out"}.`,
       remedy: decisions.keepQuestions
-        ? "Nothing to do; questions can be left out by a decision."
-        : "Nothing to do; questions can be kept by a decision.",
+        ? "Nothing to do; Story can leave them out, in the page."
+        : "Nothing to do; Story can keep them, in the page.",
       evidence: { figure: `${separationDb.toFixed(0)} dB between the two voices` },
     },
   ];

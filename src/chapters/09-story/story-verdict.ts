@@ -1,5 +1,11 @@
 import type { StoryResult } from "#documents/chapter-results";
-import { countOf, durationWords, minutesSeconds, openSentence } from "#science/units/number-words";
+import {
+  countOf,
+  durationWords,
+  minutesSeconds,
+  numberWords,
+  openSentence,
+} from "#science/units/number-words";
 
 /** The sentence that opens the chapter: "Seventy-five seconds have become forty-one. All 6 cuts inside the sitter's answers change camera." */
 export function storyVerdict({
@@ -36,13 +42,15 @@ function joinsSentence(joins: number, withoutChange: readonly number[]): string 
   if (withoutChange.length === joins)
     return joins === 1
       ? `The one cut inside the sitter's answers changes size, at ${where}.`
-      : `All ${joins} cuts inside the sitter's answers change size, not camera.`;
+      : `${allOf(joins)} cuts inside the sitter's answers change size, not camera.`;
   const most =
     joins === 1
       ? "The one cut inside the sitter's answers changes camera"
-      : `All ${joins} cuts inside the sitter's answers change camera`;
+      : `${allOf(joins)} cuts inside the sitter's answers change camera`;
   if (withoutChange.length === 0) return `${most}.`;
   return withoutChange.length === 1
     ? `${most}, save one at ${where}.`
     : `${most}, save ${countOf(withoutChange.length, "cut")} that change size.`;
 }
+
+const allOf = (count: number): string => (count === 2 ? "Both" : `All ${numberWords(count)}`);

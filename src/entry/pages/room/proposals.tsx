@@ -52,7 +52,9 @@ export function ProposalsPart({ plan, units }: { readonly plan: Plan; readonly u
           <button type="button" className="link" onClick={begin}>
             {found ? "Propose again" : "Propose three stagings"}
           </button>{" "}
-          <span className="quiet">What is pinned stays where it is; the search takes a few seconds.</span>
+          <span className="quiet">
+            What you told to stay keeps its place; the search takes a few seconds.
+          </span>
         </p>
       ) : (
         <p role="status">

@@ -29,13 +29,13 @@ export function PlaceFields({ plan, id, units }: Omit<OfThing, "scene">): ReactN
   return (
     <>
       <LengthField
-        label="Across"
+        label="From the plan’s left"
         metres={at[0]}
         units={units}
         onSay={(x) => sayEdit(movedTo(plan, id, [x, at[1]]))}
       />
       <LengthField
-        label="Up"
+        label="From its lower edge"
         metres={at[1]}
         units={units}
         onSay={(y) => sayEdit(movedTo(plan, id, [at[0], y]))}
