@@ -90,17 +90,8 @@ export async function firstLook(
   const vote = voteForLine(sightings, mostSlope, 0.0005, range);
   const scan = (most: { slope: number; lag: number }, about?: { slope: number; lag: number }) =>
     scanSlopes(slices, noises, moments, loud, most, about);
-  // Near the vote first, which costs next to nothing; everywhere only where that is not plain beyond doubt.
-  let sum: ScannedLine | null = null;
-  if (vote)
-    sum = scan(
-      {
-        slope: Math.min(mostSlope, 0.001 / Math.max(1, spread)) * listeningRateHz,
-        lag: 0.001 * listeningRateHz,
-      },
-      { slope: vote.slope * listeningRateHz, lag: vote.lagAtMiddle * listeningRateHz },
-    );
-  if (!sum || sum.score < 2 * plainScore) sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
+  // Everywhere, and not near the vote alone: most windows may vote for a reflection that adds up less.
+  let sum = scan({ slope: mostSlope * listeningRateHz, lag: reach });
   const order = reference.isNear ? 1 : other.isNear ? -1 : 0;
   if (sum && sum.score >= plainScore && order !== 0) sum = soonerOfEquals(sum, order);
   if (sum && sum.score >= plainScore)
