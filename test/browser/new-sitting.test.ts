@@ -18,14 +18,20 @@ async function newForm(page: Page) {
   return page.getByRole("form", { name: "A new sitting" });
 }
 
-/** Lets go of a file over a place of the form, as a hand would: the file is one of the open sitting's own. */
+/** Lets go of a file over a place of the form, as a hand would: the file is one of the first sitting's own. */
 async function drop(page: Page, place: RegExp, file: string): Promise<void> {
-  const data = await page.evaluateHandle(async (path) => {
+  await page.evaluate(() => {
+    const held = Object.assign(document.createElement("input"), { type: "file", id: "held", hidden: true });
+    document.body.append(held);
+  });
+  await page.locator("#held").setInputFiles(join(sitting.folder, file));
+  const data = await page.evaluateHandle(() => {
+    const held = document.querySelector<HTMLInputElement>("#held")!;
     const transfer = new DataTransfer();
-    const blob = await (await fetch(`files/${path}`)).blob();
-    transfer.items.add(new File([blob], path.split("/").at(-1)!));
+    transfer.items.add(held.files![0]!);
+    held.remove();
     return transfer;
-  }, file);
+  });
   const target = page.getByRole("group", { name: place });
   for (const event of ["dragenter", "dragover", "drop"])
     await target.dispatchEvent(event, { dataTransfer: data });
@@ -139,7 +145,7 @@ it("two recordings that are dropped become a cut that is put right, played and h
     .poll(async () => {
       const now = await picture();
       return now.reduce((sum, v, i) => sum + Math.abs(v - first[i]!), 0) / now.length;
-    })
+    }, soon)
     .toBeGreaterThan(6);
 
   await page.keyboard.press("Control+z");

@@ -7,6 +7,7 @@ import type { Deck } from "./deck.ts";
  */
 interface State {
   readonly time: number;
+  /** From the press on, though the first picture and the sound may still be on their way. */
   readonly playing: boolean;
   readonly duration: number;
   readonly problem: string;
@@ -52,6 +53,7 @@ function start(screen: Deck): void {
     leader.pause();
   }
   leader = screen;
+  set({ playing: true });
   screen.place(state.time);
   screen.play().then(
     () => set({ problem: "" }),
@@ -65,6 +67,12 @@ function start(screen: Deck): void {
   );
 }
 
+/** What has not begun yet says nothing when it is stopped. */
+function stop(): void {
+  leader?.pause();
+  if (!leader?.isPlaying()) set({ playing: false });
+}
+
 function follow(): void {
   if (!leader?.isPlaying()) return;
   const now = leader.now();
@@ -75,7 +83,7 @@ function follow(): void {
 export const cutPlayer = {
   toggle(): void {
     if (state.playing) {
-      leader?.pause();
+      stop();
       return;
     }
     const screen = mostInView();
@@ -96,9 +104,7 @@ export const cutPlayer = {
     if (inView(screen) < 0.1) screen.element.scrollIntoView({ block: "nearest" });
     start(screen);
   },
-  pause(): void {
-    leader?.pause();
-  },
+  pause: stop,
   /** A sound that must not play over the cut. */
   alsoPlays(media: HTMLMediaElement): () => void {
     others.add(media);
