@@ -87,7 +87,6 @@ export async function firstLook(
   if (mostAlongAnyLine(slices, noises, loud) < least) return null;
   const mostSlope = start.ratePpmSpread * 1e-6;
   const moments = windows.map((w) => w.at);
-  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
   const scan = (most: { slope: number; lag: number }, about?: { slope: number; lag: number }) =>
     scanSlopes(slices, noises, moments, loud, most, about);
   // Everywhere, and not near the vote alone: most windows may vote for a reflection that adds up less.
@@ -104,6 +103,7 @@ export async function firstLook(
         slope: sum.slope / listeningRateHz,
       }),
     };
+  const vote = voteForLine(sightings, mostSlope, 0.0005, range);
   return vote && vote.on > 0
     ? { isPlain: false, score: sum?.score ?? 0, line: corrected(start.line, vote) }
     : null;
@@ -127,7 +127,7 @@ export async function firstLook(
     let all = 0;
     slices.forEach((slice, i) => {
       const place = reach + line.lag + Math.round(line.slope * (moments[i]! - line.middle));
-      all += loud[i]! * (slice[Math.round(place)] ?? 0);
+      all += loud[i]! * (slice[place] ?? 0);
     });
     return all;
   }
