@@ -15,11 +15,6 @@ export function FurniturePanel({ plan, id, units }: Omit<OfThing, "scene">): Rea
         furniture: plan.room.furniture.map((f) => (f.id === id ? { ...f, ...part } : f)),
       },
     });
-  const sized = (i: 0 | 1 | 2, metres: number) => {
-    const next: [number, number, number] = [piece.size[0], piece.size[1], piece.size[2]];
-    next[i] = metres;
-    change("size", { size: next });
-  };
   return (
     <Panel name={piece.name} acts={<TakeOut plan={plan} id={id} />}>
       <TextField label="Called" value={piece.name} onSay={(name) => change("name", { name })} />
@@ -32,30 +27,17 @@ export function FurniturePanel({ plan, id, units }: Omit<OfThing, "scene">): Rea
         max={720}
         onSay={(degrees) => sayEdit(turnedBy(plan, id, degrees - piece.heading))}
       />
-      <LengthField
-        label="Wide"
-        metres={piece.size[0]}
-        units={units}
-        min={0.01}
-        max={100}
-        onSay={(m) => sized(0, m)}
-      />
-      <LengthField
-        label="Deep"
-        metres={piece.size[1]}
-        units={units}
-        min={0.01}
-        max={100}
-        onSay={(m) => sized(1, m)}
-      />
-      <LengthField
-        label="High"
-        metres={piece.size[2]}
-        units={units}
-        min={0.01}
-        max={100}
-        onSay={(m) => sized(2, m)}
-      />
+      {(["Wide", "Deep", "High"] as const).map((label, i) => (
+        <LengthField
+          key={label}
+          label={label}
+          metres={piece.size[i]!}
+          units={units}
+          min={0.01}
+          max={100}
+          onSay={(metres) => change("size", { size: piece.size.with(i, metres) as typeof piece.size })}
+        />
+      ))}
       <LengthField
         label="Off the floor"
         metres={piece.base}
