@@ -93,3 +93,12 @@ export const kitResultSchema = z.object({
   findings: z.array(findingSchema),
 });
 export type KitResult = z.infer<typeof kitResultSchema>;
+
+/** Ends every caution, so that one that is read alone defers too. */
+export const cautionsEnd = "Local codes and licensed practice decide.";
+
+/** Cautions that stand together, a line each: what ends them all is said once, after them. */
+export function cautionsTogether(cautions: KitResult["cautions"]): string[] {
+  const own = cautions.map(({ says }) => says.replace(` ${cautionsEnd}`, ""));
+  return own.length > 0 ? [...own, cautionsEnd] : [];
+}

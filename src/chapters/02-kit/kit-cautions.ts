@@ -1,8 +1,6 @@
-import type { KitResult } from "#documents/kit-result";
+import { cautionsEnd, type KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
 
-/** Ends every caution. */
-const decide = "Local codes and licensed practice decide.";
 /** Batteries above this are carried by air with the carrier's leave alone (IATA rules for lithium cells; from memory). */
 const airWattHours = 100;
 /** A boom that hangs over somebody. Head's axis to capsule on the plan, metres. */
@@ -15,7 +13,7 @@ export function cautionsOf(
 ): KitResult["cautions"] {
   const cautions: KitResult["cautions"] = [];
   const say = (code: string, says: string): void => {
-    cautions.push({ code: `kit.caution-${code}`, says: `${says} ${decide}` });
+    cautions.push({ code: `kit.caution-${code}`, says: `${says} ${cautionsEnd}` });
   };
   const lights = plan.lights.map((placed) => ({
     placed,

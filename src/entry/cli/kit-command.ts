@@ -1,4 +1,4 @@
-import type { KitResult } from "#documents/kit-result";
+import { cautionsTogether, type KitResult } from "#documents/kit-result";
 import { ownKitPath, readKit, saveKit } from "#jobs/kit-store";
 import { kitToBeginFrom, measureKit } from "#jobs/measure-kit";
 import { readPlan } from "#jobs/measure-room";
@@ -31,11 +31,8 @@ function packText({ pack, weight, cautions }: KitResult): string {
   ]);
   const weighs = `${weight.kilograms.toFixed(1)} kg${weight.unknown > 0 ? `, and ${weight.unknown} things whose weight is not said` : ""}`;
   const packed = lines.length > 0 ? `\nTo pack (${weighs}):\n${lines.join("\n")}\n` : "";
-  // The sentence that ends every caution is said once, after them all.
-  const last = /(?<=\.) [^.]*\.$/.exec(cautions[0]?.says ?? "")?.[0] ?? "";
-  const isShared = last !== "" && cautions.every(({ says }) => says.endsWith(last));
-  const told = cautions.map(({ says }) => `  ${isShared ? says.slice(0, -last.length) : says}\n`).join("");
-  return `${packed}${told === "" ? "" : `\nTake care:\n${told}${isShared ? ` ${last}\n` : ""}`}`;
+  const told = cautionsTogether(cautions).map((line) => `  ${line}\n`);
+  return `${packed}${told.length > 0 ? `\nTake care:\n${told.join("")}` : ""}`;
 }
 
 export const kit: Command = {

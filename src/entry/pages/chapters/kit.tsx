@@ -1,5 +1,5 @@
 import { type ReactNode, useMemo } from "react";
-import type { KitResult } from "#documents/kit-result";
+import { cautionsTogether, type KitResult } from "#documents/kit-result";
 import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Plan } from "#documents/plan";
 import { kitFigures, kitVerdict } from "#kit/kit";
@@ -161,8 +161,8 @@ function Packed({
         <div className="cautions">
           <h3>With care</h3>
           <ul>
-            {figures.cautions.map(({ code, says }) => (
-              <li key={code}>{says}</li>
+            {cautionsTogether(figures.cautions).map((says) => (
+              <li key={says}>{says}</li>
             ))}
           </ul>
         </div>
