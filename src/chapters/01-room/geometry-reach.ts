@@ -30,6 +30,10 @@ export function reachFigures(scene: Scene): Pick<RoomGeometry, "walkway" | "cabl
   };
 }
 
+/** Where the cables run along the floor, room metres: as {@link reachFigures} has them, without the rest. */
+export const cableWays = (scene: Scene): [number, number][][] =>
+  cablesOf(scene, wayToChair(scene)?.way ?? null).map(({ path }) => path);
+
 function wayToChair(scene: Scene): { way: WidestWay; door: string } | null {
   const { outline } = scene.room;
   const [xs, ys] = [outline.map((c) => c[0]), outline.map((c) => c[1])];

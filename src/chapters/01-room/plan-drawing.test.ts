@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { planSchema } from "#documents/plan";
+import { stagedRoom } from "../../../test/helpers/staged-room.ts";
 import { drawPlan } from "./plan-drawing.ts";
+import { breadthOf } from "./plan-labels.ts";
+import { roomFigures } from "./room.ts";
 
 const plan = planSchema.parse({
   kind: "gemel.plan",
@@ -79,5 +82,48 @@ describe("the plan's drawing", () => {
       expect(Number(y)).toBeGreaterThan(0);
       expect(Number(y)).toBeLessThan(page.height);
     }
+  });
+
+  it("has no words across other words on a telephone, and puts them in the same places every time", () => {
+    const wish = { size: { width: 342, tallest: 760 }, luxAtFace: { key: 300, back: 120 } };
+    const { svg } = drawPlan(stagedRoom(), wish);
+    expect(drawPlan(stagedRoom(), wish).svg).toBe(svg);
+    const texts = [
+      ...svg.matchAll(
+        /<text class="((?:label|name|axis)[^"]*)" x="([\d.-]+)" y="([\d.-]+)"([^>]*)>([^<]+)</g,
+      ),
+    ].map(([, classes, x, y, more, text]) => {
+      const breadth = breadthOf(text!, classes!);
+      const back = more!.includes("middle") ? breadth / 2 : more!.includes("end") ? breadth : 0;
+      return { text, left: Number(x) - back, right: Number(x) - back + breadth, y: Number(y) };
+    });
+    expect(texts.length).toBeGreaterThan(12);
+    const across = texts.flatMap((a, i) =>
+      texts
+        .slice(i + 1)
+        .filter((b) => Math.abs(a.y - b.y) < 13 && a.left < b.right - 0.5 && b.left < a.right - 0.5)
+        .map((b) => `${a.text} on ${b.text}`),
+    );
+    expect(across).toEqual([]);
+  });
+
+  it("shows the cables on paper as the plan's figures have them, and on a screen those that it is given", () => {
+    const staged = stagedRoom();
+    const ways = roomFigures(staged).geometry.cables.map(({ path }) => path);
+    const cables = (svg: string) => [...svg.matchAll(/<path class="cable"[^>]*>/g)].map(([tag]) => tag);
+    expect(ways.length).toBeGreaterThan(0);
+    const onPaper = cables(drawPlan(staged, { size: { ratio: 50 } }).svg);
+    expect(onPaper).toEqual(cables(drawPlan(staged, { size: { ratio: 50 }, cables: ways }).svg));
+    expect(onPaper).toHaveLength(ways.length);
+    const colours = {
+      paper: "#fff",
+      ink: "#000",
+      quiet: "#000",
+      line: "#000",
+      rule: "#000",
+      a: "#000",
+      b: "#000",
+    };
+    expect(cables(drawPlan(staged, { size: { width: 700 }, colours }).svg)).toEqual([]);
   });
 });

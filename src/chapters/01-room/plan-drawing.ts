@@ -1,6 +1,8 @@
-import type { Plan } from "#documents/plan";
+import type { Furniture, Plan } from "#documents/plan";
+import { boxOutline } from "#science/geometry/box";
 import { headingOf, minus } from "#science/geometry/vector3";
 import { type LengthUnits, lengthWords } from "#science/units/length-words";
+import { cableWays } from "./geometry-reach.ts";
 import { type Label, placeLabels, type Taken } from "./plan-labels.ts";
 import { type PlanPage, type PlanSize, planPage } from "./plan-page.ts";
 import { drawDimensions, drawFoot, drawFurniture, drawWalls } from "./plan-room.ts";
@@ -50,7 +52,7 @@ export interface PlanDrawingWish {
   };
   /** Illuminance at the sitter's face from each light, lux, by its id. */
   readonly luxAtFace?: Readonly<Record<string, number>>;
-  /** Ways of the cables along the floor, room metres. */
+  /** Ways of the cables along the floor, room metres. Not said for a file or for print: as the plan's own figures have them. */
   readonly cables?: readonly (readonly (readonly [number, number])[])[];
   /** Reference marks beside things, by their id. */
   readonly marks?: Readonly<Record<string, string>>;
@@ -59,6 +61,12 @@ export interface PlanDrawingWish {
   /** Shown at the top of a drawing for paper. */
   readonly title?: string;
 }
+
+/** Drawings less broad than this have their longer labels in more and shorter lines. */
+const narrow = 480;
+
+/** Words nearer to another thing than this seem to name it, units. */
+const beside = 4;
 
 /** A thing of the plan that stands somewhere on the drawing. */
 export interface PlanThing {
@@ -152,6 +160,25 @@ const hatchPattern = (id: string, stroke: string, gap: number, turn: number, wei
 const called = (what: string, id: string): string =>
   what.toLowerCase().split(" ").includes(id.toLowerCase()) ? what : `${what} ${id}`;
 
+/** Where the figure of a distance may stand, shares of the way from the lens to the eyes. */
+const alongAxis = [0.45, 0.35, 0.55, 0.65, 0.27] as const;
+
+/** Where a piece of furniture may be named: at its middle, and a long one anywhere along it. */
+function spotsAlong(page: PlanPage, piece: Furniture): [number, number][] {
+  const [a, b, c, d] = boxOutline(piece).map(([x, y]) => [page.x(x), page.y(y)] as const) as Corners;
+  const half = (p: Spot, q: Spot): Spot => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+  const isWide = piece.size[0] > piece.size[1];
+  const [from, to] = isWide ? [half(a, d), half(b, c)] : [half(a, b), half(d, c)];
+  const isLong = Math.max(piece.size[0], piece.size[1]) > 3 * Math.min(piece.size[0], piece.size[1]);
+  return (isLong ? [0.5, 0.3, 0.7, 0.12, 0.88] : [0.5]).map((share) => [
+    from[0] + (to[0] - from[0]) * share,
+    from[1] + (to[1] - from[1]) * share,
+  ]);
+}
+
+type Spot = readonly [number, number];
+type Corners = [Spot, Spot, Spot, Spot];
+
 /**
  * A plan to scale as SVG: hatched walls with their openings, dimensions with ticks, a scale bar and north; what each
  * lens takes in and what of it is sharp; the line between the two who talk, and everything that stands in the room.
@@ -183,10 +210,11 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
   ): void => {
     const [x, y] = [page.x(at[0]), page.y(at[1])];
     things.push({ id, kind, name, x, y, reach });
-    take(x, y, reach);
-    if (lines.length > 0) labels.push({ lines, classes, x, y, reach });
+    take(x, y, reach + beside, kind === "sitter" || kind === "interviewer" ? 2 : 1);
+    if (lines.length > 0) labels.push({ lines, classes, spots: [[x, y]], reach });
   };
 
+  const isNarrow = page.width < narrow;
   const person = 0.3 * page.scale;
   const sitterName = plan.sitter.name ?? "sitter";
   const askerName = plan.interviewer.name ?? "interviewer";
@@ -197,7 +225,9 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
   const reachOfCamera = Math.max(10, 0.16 * page.scale);
   for (const camera of scene.cameras) {
     const slide = scene.slides.find((s) => s.camera.id === camera.id);
-    const focal = `${fig(Math.round(camera.focalMm * 10) / 10)} mm${slide ? `, on a ${lengthWords(slide.metres, units)} slide` : ""}`;
+    const focal = `${fig(Math.round(camera.focalMm * 10) / 10)} mm`;
+    const rail = slide && `${lengthWords(slide.metres, units)} slide`;
+    const lens = rail === undefined ? [focal] : isNarrow ? [focal, rail] : [`${focal}, on a ${rail}`];
     const hue = hueOf(camera.id);
     thing(
       camera.id,
@@ -205,16 +235,15 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
       `Camera ${camera.id}`,
       [camera.point[0], camera.point[1]],
       reachOfCamera,
-      [camera.id + mark(camera.id), focal],
-      [`name text ${hue}`, "label"],
+      [camera.id + mark(camera.id), ...lens],
+      [`name text ${hue}`, "label", "label"],
     );
     const [ex, ey] = [page.x(scene.sitter.eyes[0]), page.y(scene.sitter.eyes[1])];
     const [lx, ly] = [page.x(camera.point[0]), page.y(camera.point[1])];
     labels.push({
       lines: [lengthWords(camera.sitterDistance, units)],
       classes: [`axis-text ${hue}`],
-      x: lx * 0.55 + ex * 0.45,
-      y: ly * 0.55 + ey * 0.45,
+      spots: alongAxis.map((share) => [lx + (ex - lx) * share, ly + (ey - ly) * share]),
       reach: 2,
     });
   }
@@ -257,17 +286,18 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
     });
   const named = new Set<string>();
   for (const piece of scene.furniture) {
-    const reach = (Math.min(piece.size[0], piece.size[1]) / 2) * page.scale;
+    const reach = Math.max(8, (Math.min(piece.size[0], piece.size[1]) / 2) * page.scale);
     const isNamed = named.has(piece.name) || piece.name.startsWith("post");
     named.add(piece.name);
-    thing(
-      piece.id,
-      "furniture",
-      piece.name,
-      piece.at,
-      Math.max(8, reach),
-      isNamed ? [] : [piece.name + mark(piece.id)],
-    );
+    thing(piece.id, "furniture", piece.name, piece.at, reach, []);
+    if (!isNamed)
+      labels.push({
+        lines: [piece.name + mark(piece.id)],
+        classes: ["label"],
+        spots: spotsAlong(page, piece),
+        reach,
+        mayGo: true,
+      });
   }
   for (const wall of scene.walls) {
     const [x0, y0, x1, y1] = [
@@ -287,7 +317,8 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
   }
 
   const eyelines = drawEyelines(page, scene);
-  for (const { x, y } of eyelines.texts) take(x, y - 4, 10);
+  for (const { spots, text } of eyelines.texts)
+    labels.unshift({ lines: [text], classes: ["label"], spots, reach: null });
 
   const parts: string[] = [
     drawWalls(page, scene, `${prefix}-wall`),
@@ -307,9 +338,10 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
       loop.reduce((s, p) => s + p[0], 0) / loop.length,
       loop.reduce((s, p) => s + p[1], 0) / loop.length,
     ];
-    labels.push({ lines: [wish.sun!.label], classes: ["small"], x: sx, y: sy, reach: 0 });
+    labels.push({ lines: [wish.sun!.label], classes: ["small"], spots: [[sx, sy]], reach: 0, mayGo: true });
   }
-  const cables = (wish.cables ?? []).map((way) =>
+  const ways = wish.cables ?? (wish.colours ? [] : cableWays(scene));
+  const cables = ways.map((way) =>
     path(
       "cable",
       pathOf(
@@ -335,7 +367,6 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
   for (const microphone of scene.microphones) parts.push(drawMicrophone(page, microphone));
   parts.push(
     drawDimensions(page, scene, units) + drawFoot(page, scene, units),
-    eyelines.texts.map(({ x, y, text }) => words("label", x, y, text, "middle")).join(""),
     ...placeLabels(labels, taken, { width: page.width, height: page.height }),
   );
 

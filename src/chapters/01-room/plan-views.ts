@@ -59,22 +59,25 @@ export function drawView(page: PlanPage, scene: Scene, camera: SceneCamera, hatc
   return svg + path(`axis ${hue}`, pathOf([lens, eyes], false));
 }
 
-/** The line between the two who talk, and the angle at the sitter between it and each lens. */
+/** The line between the two who talk, and the angle at the sitter between it and each lens, with places for its figure: one entry a camera, without a place where there is no angle. */
 export function drawEyelines(
   page: PlanPage,
   scene: Scene,
-): { svg: string; texts: { x: number; y: number; text: string }[] } {
+): { svg: string; texts: { spots: Spot[]; text: string }[] } {
   const { sitter, interviewer } = scene;
   const eye: Spot = [page.x(sitter.eyes[0]), page.y(sitter.eyes[1])];
   const other: Spot = [page.x(interviewer.eyes[0]), page.y(interviewer.eyes[1])];
   let svg = path("sight", pathOf([eye, other], false));
-  const texts: { x: number; y: number; text: string }[] = [];
+  const texts: { spots: Spot[]; text: string }[] = [];
   const first = Math.atan2(other[1] - eye[1], other[0] - eye[0]);
   scene.cameras.forEach((camera, i) => {
     const lens: Spot = [page.x(camera.point[0]), page.y(camera.point[1])];
     const second = Math.atan2(lens[1] - eye[1], lens[0] - eye[0]);
     const turn = Math.atan2(Math.sin(second - first), Math.cos(second - first));
-    if (Math.abs(turn) < 0.02) return;
+    if (Math.abs(turn) < 0.02) {
+      texts.push({ spots: [], text: "" });
+      return;
+    }
     const r = Math.max(30, Math.min(64, page.scale * 0.75)) * (1 + 0.22 * i);
     const p: Spot = [eye[0] + r * Math.cos(first), eye[1] + r * Math.sin(first)];
     const q: Spot = [eye[0] + r * Math.cos(second), eye[1] + r * Math.sin(second)];
@@ -82,10 +85,12 @@ export function drawEyelines(
       "angle",
       `M${fig(p[0])} ${fig(p[1])}A${fig(r)} ${fig(r)} 0 ${Math.abs(turn) > Math.PI ? 1 : 0} ${turn > 0 ? 1 : 0} ${fig(q[0])} ${fig(q[1])}`,
     );
-    const middle = first + turn / 2;
+    const on = (share: number, out: number): Spot => [
+      eye[0] + (r + out) * Math.cos(first + turn * share),
+      eye[1] + (r + out) * Math.sin(first + turn * share),
+    ];
     texts.push({
-      x: eye[0] + (r + 14) * Math.cos(middle),
-      y: eye[1] + (r + 14) * Math.sin(middle) + 4,
+      spots: [on(0.5, 14), on(0.5, -11), on(0.7, 14), on(0.3, 14), on(0.85, 14), on(0.5, 26)],
       text: `${Math.round((Math.abs(turn) * 180) / Math.PI)}°`,
     });
   });
