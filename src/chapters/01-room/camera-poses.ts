@@ -1,30 +1,22 @@
 import type { RoomCamera, SeenThing } from "#documents/room-result";
-import type { Vector3 } from "#science/geometry/vector3";
+import type { PinHole } from "#science/optics/pin-hole";
 import { seenBy } from "./geometry-intrusions.ts";
 import { reflectionsIn } from "./geometry-reflections.ts";
 import type { Thing } from "./geometry-things.ts";
+import { holesOnTheWay } from "./move-pose.ts";
 import type { Scene, SceneCamera } from "./scene.ts";
-import { sceneCamera } from "./scene-camera.ts";
 
-/** A camera where it stands and, on a rail, at the move's two ends, turned so that the sitter stays in place. */
-function posesOf(scene: Scene, camera: SceneCamera): SceneCamera[] {
-  const slide = scene.slides.find((s) => s.camera.id === camera.id);
-  if (!slide) return [camera];
-  const { pan: _, tilt, ...said } = camera.said;
-  const pose = (at: Vector3): SceneCamera =>
-    sceneCamera(
-      {
-        ...said,
-        at: [at[0], at[1]],
-        height: at[2],
-        ...(slide.said.head === "none" && { pan: camera.pan, tilt: camera.tilt }),
-        ...(!slide.said.tilts && tilt !== undefined && { tilt }),
-      },
-      camera.body,
-      camera.lens,
-      scene.sitter,
-    );
-  return [camera, pose(slide.from), pose(slide.to)];
+/** Between a rail's ends a frame is looked into at its middle; glass, which shows a thing for a hand's breadth of the way, at more places. */
+const [placesBetween, placesForGlass] = [1, 7] as const;
+
+/** The frames of a camera where it stands and, on a rail, in the course of its move. */
+export function framesOnTheWay(
+  scene: Scene,
+  camera: SceneCamera,
+  between: number = placesBetween,
+): PinHole[] {
+  const slides = scene.slides.filter((s) => s.camera.id === camera.id);
+  return [camera, ...slides.flatMap((slide) => holesOnTheWay(scene, slide, between))];
 }
 
 /** What a camera's frame holds wherever its move takes it: each thing once, as large as it ever is. */
@@ -33,10 +25,9 @@ export function seenOnTheWay(
   camera: SceneCamera,
   things: readonly Thing[],
 ): RoomCamera["seen"] {
-  const [still, ...moved] = posesOf(scene, camera);
   const all = new Map<string, SeenThing>();
-  for (const pose of [still!, ...moved])
-    for (const thing of seenBy(scene, pose, camera.id, things)) {
+  for (const frame of framesOnTheWay(scene, camera))
+    for (const thing of seenBy(scene, frame, camera.id, things)) {
       const key = `${thing.kind} ${thing.id}`;
       const known = all.get(key);
       if (!known || known.area < thing.area) all.set(key, thing);
@@ -47,8 +38,8 @@ export function seenOnTheWay(
 /** What a camera sees mirrored wherever its move takes it: each thing once a pane, where it was seen first. */
 export function reflectionsOnTheWay(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
   const all = new Map<string, RoomCamera["reflections"][number]>();
-  for (const pose of posesOf(scene, camera))
-    for (const found of reflectionsIn(scene, pose)) {
+  for (const frame of framesOnTheWay(scene, camera, placesForGlass))
+    for (const found of reflectionsIn(scene, frame, camera.id)) {
       const key = `${found.in} ${found.of}`;
       if (!all.has(key)) all.set(key, found);
     }

@@ -13,10 +13,10 @@ import {
   type Vector3,
 } from "#science/geometry/vector3";
 import { clipToFrame } from "#science/optics/clip-to-frame";
-import { placeInFrame } from "#science/optics/pin-hole";
+import { type PinHole, placeInFrame } from "#science/optics/pin-hole";
 import { clipToSide } from "#science/sun/sun-patch";
 import { lightName, openingName } from "./geometry-things.ts";
-import type { Scene, SceneCamera } from "./scene.ts";
+import type { Scene } from "./scene.ts";
 import { isClear } from "./scene-rays.ts";
 import { theThing } from "./thing-words.ts";
 
@@ -64,7 +64,8 @@ interface Mirrored {
 /** A camera with its hood and screen, and a person's head and shoulders, as broad and as high; metres. Common practice. */
 const [cameraSize, bust] = [0.22, [0.42, 0.6]] as const;
 
-function mirroredThings(scene: Scene): Mirrored[] {
+/** @param seer - The camera that looks, by its id, where it is on its way. */
+function mirroredThings(scene: Scene, seer: PinHole, id: string): Mirrored[] {
   const facing = (at: Vector3, way: Vector3, width: number, height: number): Vector3[] => {
     const level = Math.hypot(way[0], way[1]);
     const right: Vector3 = level > 1e-6 ? [way[1] / level, -way[0] / level, 0] : [1, 0, 0];
@@ -80,12 +81,15 @@ function mirroredThings(scene: Scene): Mirrored[] {
       middle: l.point,
       corners: facing(l.point, l.direction, l.size[0], l.size[1]),
     })),
-    ...scene.cameras.map((c) => ({
-      id: c.id,
-      name: `camera ${c.id}`,
-      middle: c.point,
-      corners: facing(c.point, c.forward, cameraSize, cameraSize),
-    })),
+    ...scene.cameras.map((c) => {
+      const { point, forward } = c.id === id ? seer : c;
+      return {
+        id: c.id,
+        name: `camera ${c.id}`,
+        middle: point,
+        corners: facing(point, forward, cameraSize, cameraSize),
+      };
+    }),
     {
       id: "interviewer",
       name: "the interviewer",
@@ -106,14 +110,15 @@ const corners4 = [
  * What a camera sees mirrored in glass: each light, other camera, itself and the interviewer over their whole extent and the whole
  * pane, by the law of reflection; and each light in the sitter's glasses.
  *
+ * @param id - The camera's own.
  * @returns One entry a pane and thing, with the middle of what shows of it in the frame.
  */
-export function reflectionsIn(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
-  const found: RoomCamera["reflections"] = glassesGlare(scene, camera);
+export function reflectionsIn(scene: Scene, camera: PinHole, id: string): RoomCamera["reflections"] {
+  const found: RoomCamera["reflections"] = glassesGlare(scene, camera, id);
   // Most frames hold no glass at all.
   const panes = panesOf(scene).filter((pane) => clipToFrame(camera, pane.corners) !== null);
   if (panes.length === 0) return found;
-  const things = mirroredThings(scene);
+  const things = mirroredThings(scene, camera, id);
   for (const pane of panes) {
     const corner = pane.corners[0]!;
     const eye = dot(minus(camera.point, corner), pane.normal);
@@ -126,7 +131,7 @@ export function reflectionsIn(scene: Scene, camera: SceneCamera): RoomCamera["re
       if (!place) continue;
       const before = along(seen.middle, pane.normal, 0.01);
       if (!isClear(scene, camera.point, before)) continue;
-      if (thing.id !== camera.id && !isClear(scene, thing.middle, before)) continue;
+      if (thing.id !== id && !isClear(scene, thing.middle, before)) continue;
       found.push({ in: pane.id, of: thing.id, name: thing.name, at: [place.x, place.y] });
     }
   }
@@ -178,14 +183,14 @@ const glassesTilt = 8;
  * Lights that a camera sees in the glasses of a sitter who wears some: where the surface that would mirror one into the lens (halfway
  * between the two directions) lies on the curved glass, looked for over the light's whole extent.
  */
-function glassesGlare(scene: Scene, camera: SceneCamera): RoomCamera["reflections"] {
+function glassesGlare(scene: Scene, camera: PinHole, id: string): RoomCamera["reflections"] {
   const { sitter } = scene;
   const place = sitter.said.glasses ? placeInFrame(camera, sitter.eyes) : null;
   if (!place || place.x < 0 || place.x > 1 || place.y < 0 || place.y > 1) return [];
   const toLens = unit(minus(camera.point, sitter.eyes));
   const degrees = (half: number): number => (Math.asin(half / glassRadius) * 180) / Math.PI;
   const [across, up] = [degrees(halfAcross), degrees(halfUp)];
-  return mirroredThings(scene)
+  return mirroredThings(scene, camera, id)
     .filter((thing) => scene.lights.some((l) => l.id === thing.id && l.luxAtOneMetre > 0))
     .filter((thing) => {
       const between = [thing.middle, ...thing.corners].map((at) => {

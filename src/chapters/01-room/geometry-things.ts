@@ -70,22 +70,15 @@ export function thingsOf(scene: Scene): Thing[] {
       faces: (seenBy) => [facingOblong(seenBy, camera.point, cameraSize, cameraSize)],
     });
   const { interviewer } = scene;
-  const torsoTop = interviewer.leftShoulder[2];
-  const seat = interviewer.seatHeight ?? 0;
+  const { upright, legs } = bodyOf(interviewer);
   things.push({
     id: "interviewer",
     kind: "interviewer",
     name: "the interviewer",
     middle: interviewer.head,
     faces: (seenBy) => [
-      facingOblong(seenBy, interviewer.head, 0.18, 0.26),
-      facingOblong(
-        seenBy,
-        [interviewer.head[0], interviewer.head[1], (torsoTop + seat) / 2],
-        0.42,
-        torsoTop - seat,
-      ),
-      ...legs(scene.interviewer).map(([from, to]) => facingBar(seenBy, from, to, 0.3)),
+      ...upright.map(({ middle, width, height }) => facingOblong(seenBy, middle, width, height)),
+      ...legs.map(([from, to]) => facingBar(seenBy, from, to, legsThick)),
     ],
   });
   for (const light of scene.lights)
@@ -186,8 +179,29 @@ function facesCamera(
   return of(camera.point[0], camera.point[1]) * of(box.at[0], box.at[1]) < 0;
 }
 
-/** Thighs and shins of a seated person, both legs as one; nothing of one who stands, whose trunk reaches the floor. */
-function legs({ said, seatHeight, stature, bodyHeading }: Scene["interviewer"]): [Vector3, Vector3][] {
+/** Both legs as one, metres to each side. Common practice. */
+export const legsThick = 0.3;
+
+/** What a frame may catch of a person: head and trunk as upright oblongs, thighs and shins of one who sits as bars. */
+interface Body {
+  readonly upright: readonly { readonly middle: Vector3; readonly width: number; readonly height: number }[];
+  readonly legs: readonly (readonly [Vector3, Vector3])[];
+}
+
+/** A person's {@link Body}; of one who stands the trunk reaches the floor, without legs. */
+export function bodyOf(person: Scene["interviewer"]): Body {
+  const { head, leftShoulder, seatHeight } = person;
+  const [shoulders, seat] = [leftShoulder[2], seatHeight ?? 0];
+  return {
+    upright: [
+      { middle: head, width: 0.18, height: 0.26 },
+      { middle: [head[0], head[1], (shoulders + seat) / 2], width: 0.42, height: shoulders - seat },
+    ],
+    legs: legsOf(person),
+  };
+}
+
+function legsOf({ said, seatHeight, stature, bodyHeading }: Scene["interviewer"]): [Vector3, Vector3][] {
   if (seatHeight === null) return [];
   const ahead = directionOf(bodyHeading);
   // Seat's middle to the knee: 0.25 of stature (buttock to knee less half the seat; ANSUR 1988, from memory).

@@ -248,6 +248,41 @@ describe("glass, shadows, ways and screens", () => {
     expect(ofLamp(still)).toEqual([]);
     expect(ofLamp(onRail).map((r) => r.in)).toEqual(["w"]);
   });
+  it("what glass shows on the way alone, and at neither end of a rail, is told", () => {
+    // The lamp's image lies at (4, 6): from x on the rail its ray meets the glass at x + (4 - x)·4.4/5.4, 3.44 to 4 over the whole way.
+    const onRail = (slides: object[]): Plan =>
+      plain({
+        room: {
+          ...plain().room,
+          openings: [
+            { id: "w", kind: "window", wall: 2, from: 6 - 3.82, width: 0.2, sill: 0.3, height: 2.2 },
+          ],
+        },
+        kit: { ...plain().kit, sliders: [{ id: "rail", name: "Rail", travel: 3, loadKg: 9 }] },
+        cameras: [camera({ id: "A", at: [1, 0.6] })],
+        lights: [{ id: "lamp", light: "lamp", at: [4, 4], height: 1.6 }],
+        slides,
+      });
+    const slide = {
+      id: "s",
+      slider: "rail",
+      camera: "A",
+      from: [1, 0.6, 1.2],
+      to: [4, 0.6, 1.2],
+      seconds: 30,
+    };
+    const ofLamp = (plan: Plan) => roomFigures(plan).cameras[0]!.reflections.filter((r) => r.of === "lamp");
+    expect(ofLamp(onRail([]))).toEqual([]);
+    expect(
+      ofLamp(
+        onRail([
+          { ...slide, to: [1.5, 0.6, 1.2] },
+          { ...slide, id: "t", from: [3.5, 0.6, 1.2] },
+        ]),
+      ),
+    ).toEqual([]);
+    expect(ofLamp(onRail([slide])).map((r) => r.in)).toEqual(["w"]);
+  });
   it("a light shows in the sitter's glasses where the surface that mirrors it is one that the glass has", () => {
     // Sitter looks down the drawing; camera 2.4 m straight ahead. A lamp beside it is mirrored by the glass; one far round is not.
     const glassed = (at: [number, number], height: number, glasses = true): Plan =>

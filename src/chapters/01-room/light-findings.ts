@@ -1,6 +1,7 @@
 import type { Finding } from "#documents/finding";
 import type { LightFigures, LightSource } from "#documents/room-light-result";
 import { curveNames } from "#science/colour/given-curve";
+import { rightStops } from "#science/light/exposure";
 import { miredOf } from "#science/light/mired";
 import { openSentence } from "#science/units/number-words";
 import { listWords, luxWords, stopsWords } from "./figure-words.ts";
@@ -16,8 +17,6 @@ const seenMired = 17;
 const driftStops = 0.4;
 /** A key that subtends less than this throws a hard shadow, degrees. Common practice. */
 const hardKey = 8;
-/** Exposure within this of the right one is right, stops: meters differ by as much. */
-const exposureSlack = 1 / 3;
 
 /** What is wrong or worth knowing about the light. */
 export function lightFindings(figures: LightFigures, scene: Scene): Finding[] {
@@ -171,11 +170,11 @@ function driftFindings({ daylight, face }: LightFigures): Finding[] {
 function exposureFindings({ cameras, lit }: LightFigures, scene: Scene): Finding[] {
   return cameras.flatMap((c): Finding[] => {
     const { off } = c;
-    if (off === null || Math.abs(off) <= exposureSlack) return [];
+    if (off === null || Math.abs(off) <= rightStops) return [];
     const body = scene.cameras.find(({ id }) => id === c.id)!.body;
     const stop = `T${c.tStop.toFixed(1)}`;
     if (off < 0) {
-      const iso = body.isos.find((one) => one >= c.iso * 2 ** (-off - exposureSlack));
+      const iso = body.isos.find((one) => one >= c.iso * 2 ** (-off - rightStops));
       return [
         {
           code: "room.exposure-under",

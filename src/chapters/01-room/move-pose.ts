@@ -1,19 +1,23 @@
-import { along, distanceBetween, minus, type Vector3 } from "#science/geometry/vector3";
+import { along, distanceBetween, dot, minus, type Vector3 } from "#science/geometry/vector3";
 import { eased } from "#science/motion/easing";
 import { panFor } from "#science/motion/pan-for";
-import { aimFor } from "#science/optics/pin-hole";
+import { aimFor, type PinHole, pinHole } from "#science/optics/pin-hole";
 import type { Scene, SceneSlide } from "./scene.ts";
 import { eyesPlaceFor } from "./scene-camera.ts";
 
 /** Where a moving camera is and how it points. */
-export interface CameraPose {
-  /** Seconds from the move's start. */
-  readonly t: number;
+interface RailPose {
   /** Metres along the rail from its start. */
   readonly along: number;
   readonly point: Vector3;
   readonly pan: number;
   readonly tilt: number;
+}
+
+/** The same at a moment. */
+export interface CameraPose extends RailPose {
+  /** Seconds from the move's start. */
+  readonly t: number;
 }
 
 /** The point that a slide holds. */
@@ -36,6 +40,8 @@ export interface Posing {
   readonly place: { readonly x: number; readonly y: number };
   /** Exact pose at a moment of the way out, 0 to `seconds`; the way back is the same reversed. */
   readonly at: (t: number) => CameraPose;
+  /** Exact pose at a place of the rail, 0 to 1 from its start. */
+  readonly on: (share: number) => RailPose;
 }
 
 /**
@@ -52,19 +58,35 @@ export function posingOf(scene: Scene, slide: SceneSlide): Posing {
   const tilts = [0, 0.25, 0.5, 0.75, 1].map((share) => aim(pointAt(slide, share)).tilt);
   const middleTilt = (Math.min(...tilts) + Math.max(...tilts)) / 2;
   const fixed = said.head === "none" ? aim(pointAt(slide, 0.5)) : null;
-  return {
-    target,
-    place,
-    at: (t) => {
-      const share = eased(said.ease, t / said.seconds);
-      const point = pointAt(slide, share);
-      if (fixed) return { t, along: metres * share, point, pan: fixed.pan, tilt: fixed.tilt };
-      const { pan, tilt } = aim(point);
-      if (said.tilts) return { t, along: metres * share, point, pan, tilt };
-      const held = panFor(point, target, place.x, middleTilt, tanHalfWidth);
-      return { t, along: metres * share, point, pan: held ?? pan, tilt: middleTilt };
-    },
+  const on = (share: number): RailPose => {
+    const point = pointAt(slide, share);
+    if (fixed) return { along: metres * share, point, pan: fixed.pan, tilt: fixed.tilt };
+    const { pan, tilt } = aim(point);
+    if (said.tilts) return { along: metres * share, point, pan, tilt };
+    const held = panFor(point, target, place.x, middleTilt, tanHalfWidth);
+    return { along: metres * share, point, pan: held ?? pan, tilt: middleTilt };
   };
+  return { target, place, at: (t) => ({ t, ...on(eased(said.ease, t / said.seconds)) }), on };
+}
+
+/**
+ * The frames of a slide's camera in the course of its move: at the rail's two ends, at places evenly between, and where the rail comes
+ * nearest to the held point, where the pan turns fastest and the tilt turns back.
+ *
+ * @param between - How many places between the two ends; an odd number has the middle.
+ */
+export function holesOnTheWay(scene: Scene, slide: SceneSlide, between: number): PinHole[] {
+  const posing = posingOf(scene, slide);
+  const rail = minus(slide.to, slide.from);
+  const shares = Array.from({ length: between + 2 }, (_, i) => i / (between + 1));
+  const nearest = dot(minus(posing.target, slide.from), rail) / Math.max(1e-9, dot(rail, rail));
+  if (nearest > 0 && nearest < 1 && shares.every((share) => Math.abs(share - nearest) > 0.02))
+    shares.push(nearest);
+  const { tanHalfWidth, tanHalfHeight } = slide.camera;
+  return shares.map((share) => {
+    const { point, pan, tilt } = posing.on(share);
+    return pinHole(point, pan, tilt, tanHalfWidth, tanHalfHeight);
+  });
 }
 
 /** Distance from the lens to the held point. */

@@ -1,45 +1,28 @@
-import type { Vector3 } from "#science/geometry/vector3";
-import { aimFor, type PinHole, pinHole } from "#science/optics/pin-hole";
 import { lengthWords } from "#science/units/length-words";
 import { openSentence } from "#science/units/number-words";
-import { boomTail, cameraSize, columnThick, lightName, poleTop, standName } from "./geometry-things.ts";
+import { framesOnTheWay } from "./camera-poses.ts";
+import {
+  bodyOf,
+  boomTail,
+  cameraSize,
+  columnThick,
+  legsThick,
+  lightName,
+  poleTop,
+  standName,
+} from "./geometry-things.ts";
 import { barInFrame, oblongInFrame } from "./propose-frame.ts";
 import type { Tell } from "./propose-hard-rule.ts";
-import type { Scene, SceneCamera } from "./scene.ts";
-import { eyesPlaceFor } from "./scene-camera.ts";
+import type { Scene } from "./scene.ts";
 
 /** A boom and its pole stay this far out of every frame, metres: stands sink and sitters lean. Common practice. */
 const boomGap = 0.06;
 
-/** The frames of a camera where it stands and, on a rail, at the move's two ends, turned so that the sitter stays in place. */
-function posesOf(scene: Scene, camera: SceneCamera): readonly PinHole[] {
-  const poses: PinHole[] = [camera];
-  const { sitter } = scene;
-  const { tanHalfWidth, tanHalfHeight } = camera;
-  for (const slide of scene.slides) {
-    if (slide.camera.id !== camera.id) continue;
-    for (const end of [slide.from, slide.to]) {
-      const place = eyesPlaceFor(camera.said.shot, end, sitter);
-      const aim =
-        slide.said.head === "none"
-          ? null
-          : aimFor(end, sitter.eyes, place.x, place.y, tanHalfWidth, tanHalfHeight);
-      const isHeld = !slide.said.tilts && camera.said.tilt !== undefined;
-      const tilt = isHeld ? camera.tilt : (aim?.tilt ?? camera.tilt);
-      poses.push(pinHole(end, aim?.pan ?? camera.pan, tilt, tanHalfWidth, tanHalfHeight));
-    }
-  }
-  return poses;
-}
-
 /** Tells what stands in a frame that a viewer must not see, wherever its camera is on the way. */
 export function tellFrames(scene: Scene, tell: Tell): void {
-  const { interviewer } = scene;
-  const seat = interviewer.seatHeight ?? 0;
-  const shoulders = interviewer.leftShoulder[2];
-  const torso: Vector3 = [interviewer.head[0], interviewer.head[1], (shoulders + seat) / 2];
+  const { upright, legs } = bodyOf(scene.interviewer);
   for (const camera of scene.cameras)
-    for (const pose of posesOf(scene, camera)) {
+    for (const pose of framesOnTheWay(scene, camera)) {
       const told = (depth: number, what: () => string, is = "is in"): void => {
         if (depth > 0)
           tell(
@@ -54,8 +37,8 @@ export function tellFrames(scene: Scene, tell: Tell): void {
           told(oblongInFrame(pose, other.point, cameraSize, cameraSize), () => `Camera ${other.id}`);
       told(
         Math.max(
-          oblongInFrame(pose, interviewer.head, 0.18, 0.26),
-          oblongInFrame(pose, torso, 0.42, shoulders - seat),
+          ...upright.map(({ middle, width, height }) => oblongInFrame(pose, middle, width, height)),
+          ...legs.map(([from, to]) => barInFrame(pose, from, to, legsThick / 2, legsThick / 2)),
         ),
         () => "The interviewer",
       );

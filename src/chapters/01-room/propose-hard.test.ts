@@ -1,8 +1,11 @@
 import { describe, expect, it } from "vitest";
 import type { Plan } from "#documents/plan";
 import { stagedRoom } from "../../../test/helpers/staged-room.ts";
+import { seenOnTheWay } from "./camera-poses.ts";
+import { thingsOf } from "./geometry-things.ts";
 import { groundOf } from "./propose-ground.ts";
 import { breachOf, brokenRules } from "./propose-hard.ts";
+import { tellFrames } from "./propose-hard-frames.ts";
 import type { HardRule } from "./propose-hard-rule.ts";
 import { sceneOf } from "./scene.ts";
 
@@ -90,5 +93,28 @@ describe("hard rules", () => {
     plan.cameras[1]!.lens = "p50";
     expect(brokenRules(sceneOf(plan), ground).map((b) => b.code)).toContain("kit");
     expect(brokenRules(sceneOf(plan), groundOf(plan)).map((b) => b.code)).not.toContain("kit");
+  });
+  it("tell the interviewer in a frame wherever the plan's figures see them there, to the feet", () => {
+    const plan = stagedRoom();
+    // A wide lens sees as far down as knees.
+    plan.cameras[0]!.lens = "p35";
+    let [seen, byLegsAlone] = [0, 0];
+    for (const x of [3, 3.5, 4, 4.5, 5])
+      for (const y of [1.6, 2, 2.4, 2.8, 3.2, 3.6, 4, 4.4]) {
+        const inFrame = [0, 60, 120, 180, 240, 300].map((heading) => {
+          const scene = sceneOf({ ...plan, interviewer: { ...plan.interviewer, at: [x, y], heading } });
+          const things = thingsOf(scene).filter(({ kind }) => kind === "interviewer");
+          const sees = scene.cameras.some((camera) => seenOnTheWay(scene, camera, things).length > 0);
+          const told: string[] = [];
+          tellFrames(scene, (_rule, _amount, says) => told.push(says()));
+          if (sees) expect(told.join(" ")).toContain("The interviewer is in camera");
+          return sees;
+        });
+        if (inFrame.includes(true)) seen++;
+        // Which way a person sits turns the legs alone.
+        if (inFrame.includes(true) && inFrame.includes(false)) byLegsAlone++;
+      }
+    expect(seen).toBeGreaterThan(3);
+    expect(byLegsAlone).toBeGreaterThan(0);
   });
 });

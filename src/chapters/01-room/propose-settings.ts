@@ -1,5 +1,5 @@
 import type { Body, Lens, Plan, PlannedCamera } from "#documents/plan";
-import { type SolvedExposure, shutterSeconds, solveExposure } from "#science/light/exposure";
+import { rightStops, type SolvedExposure, shutterSeconds, solveExposure } from "#science/light/exposure";
 import { safeShutterAngles } from "#science/light/flicker";
 import { nearestDensity } from "#science/light/nd";
 import { circleOfConfusionMm, depthOfFieldMm } from "#science/optics/depth-of-field";
@@ -121,8 +121,6 @@ export function exposureFor({ body, lens, said, stop }: SceneCamera, lux: number
 
 /** Nobody sees less, stops. Common practice: half of a third. */
 const unseen = 1 / 6;
-/** Within a third of a stop an exposure is right, as in the plan's figures. */
-const rightStops = 1 / 3;
 
 /**
  * Sets ISO and ND by the light, for every camera that is not pinned. Where the least sensitive setting is still too bright, the lamps

@@ -1,4 +1,5 @@
 import { headingOf, minus, tiltOf } from "#science/geometry/vector3";
+import { rightStops } from "#science/light/exposure";
 import { stopWords } from "#science/optics/stops";
 import { liking, likingHigh, likingLow } from "#science/search/liking";
 import { openSentence } from "#science/units/number-words";
@@ -49,7 +50,9 @@ function exposures(look: Look): { off: number; sensitive: number; says: string }
     const { off, iso, nd } = exposureFor(camera, lit);
     const set = `f/${stopWords(camera.stop)} and ISO ${iso}${nd > 0 ? ` with ${stopsWords(nd)} of ND` : ""}`;
     const is =
-      Math.abs(off) <= 0.4 ? "is exposed right" : `is ${stopsWords(off)} too ${off > 0 ? "bright" : "dark"}`;
+      Math.abs(off) <= rightStops
+        ? "is exposed right"
+        : `is ${stopsWords(off)} too ${off > 0 ? "bright" : "dark"}`;
     return {
       off,
       sensitive: Math.log2(iso / Math.min(iso, ...camera.body.isos)),
@@ -114,7 +117,8 @@ export const lightRules = {
     score: (look) =>
       mean(
         exposures(look).map(
-          ({ off, sensitive }) => liking(off, -2, -0.4, 0.4, 2) * (0.4 + 0.6 * likingLow(sensitive, 3, 6)),
+          ({ off, sensitive }) =>
+            liking(off, -2, -rightStops, rightStops, 2) * (0.4 + 0.6 * likingLow(sensitive, 3, 6)),
         ),
       ),
     says: (look) => `${openSentence(listWords(exposures(look).map((e) => e.says)))}.`,

@@ -92,7 +92,7 @@ export const roomFindings = (result: RoomResult): Finding[] => result.findings;
 /** Where everyone goes, and what each lens will see. */
 export const room: Chapter<"room", RoomInputs> = {
   name: "room",
-  version: 4,
+  version: 5,
   question: "Where does everyone go, and what will each lens see?",
   after: [],
   inputs({ sitting }: SittingView): RoomInputs | Missing {

@@ -73,8 +73,8 @@ export interface SolvedExposure extends ExposureSettings {
   readonly ndWanted: number;
 }
 
-/** Within this many stops an exposure is right. */
-const rightStops = 1 / 3;
+/** Within this many stops an exposure is right: meters differ by as much. Common practice. */
+export const rightStops = 1 / 3;
 
 /**
  * Chooses ISO and ND for a light with aperture and shutter fixed: the lowest ISO with the least ND that comes within a
