@@ -3,12 +3,10 @@ import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
 import { lengthWords } from "#science/units/length-words";
 import { countOf, openSentence } from "#science/units/number-words";
+import { hoursMinutes } from "#science/units/time-figures";
 import { continuousShare } from "./kit-power.ts";
 
 type Figures = Omit<KitResult, "findings">;
-
-const minutesText = (minutes: number): string =>
-  minutes < 90 ? `${Math.round(minutes)} min` : `${(minutes / 60).toFixed(1)} h`;
 
 /** What runs out, what is overloaded, what is missing. */
 export function findingsOfKit(plan: Plan, figures: Figures): Finding[] {
@@ -54,7 +52,7 @@ function cameraFindings({ cameras, day }: Figures): Finding[] {
             what === "card"
               ? "Bring more cards, or copy and check one in a break before it is used again."
               : "Bring more batteries, charge in the breaks, or run it from the mains.",
-          evidence: { where: id, figure: `${minutesText(store.minutesEach)} each` },
+          evidence: { where: id, figure: `${hoursMinutes(store.minutesEach)} each` },
         });
       const inside = swaps.filter((s) => s.what === what && !s.inBreak);
       if (inside.length > 0) {
@@ -62,9 +60,9 @@ function cameraFindings({ cameras, day }: Figures): Finding[] {
         findings.push({
           code: `kit.${what}-in-block`,
           weight: "warn",
-          says: `Camera ${id}'s ${what} runs out in the middle of ${first.block}${first.clock === null ? "" : `, at ${first.clock}`}: one lasts ${minutesText(store.minutesEach)}.`,
+          says: `Camera ${id}'s ${what} runs out in the middle of ${first.block}${first.clock === null ? "" : `, at ${first.clock}`}: one lasts ${hoursMinutes(store.minutesEach)}.`,
           remedy: `Plan a break before then, or use a larger ${what}.`,
-          evidence: { where: id, figure: `${Math.round(first.at)} min from the start` },
+          evidence: { where: id, figure: `${hoursMinutes(first.at)} from the start` },
         });
       }
     }
@@ -86,7 +84,7 @@ function lightFindings({ lights }: Figures): Finding[] {
     .map(({ id, battery }) => ({
       code: "kit.light-battery-short",
       weight: "warn",
-      says: `The light ${id} runs ${minutesText(battery.minutesEach)} on a battery and needs ${countOf(battery.needs, "battery", "batteries")} for the day; there ${battery.has === 1 ? "is" : "are"} ${countOf(battery.has, "battery", "batteries")} for it.`,
+      says: `The light ${id} runs ${hoursMinutes(battery.minutesEach)} on a battery and needs ${countOf(battery.needs, "battery", "batteries")} for the day; there ${battery.has === 1 ? "is" : "are"} ${countOf(battery.has, "battery", "batteries")} for it.`,
       remedy: "Bring more, switch it off in the breaks, or run it from the mains.",
       evidence: { where: id },
     }));

@@ -79,6 +79,19 @@ describe("the day of a plan", () => {
     expect(finding!.weight).toBe("stop");
     expect(kitVerdict(kitFigures(small))).toContain("cards for the day");
   });
+  it("says every duration in hours and minutes", () => {
+    // Two cards of 153.6 min each.
+    expect(kitVerdict(kitFigures(planOf()))).toContain("5 h 7 min on A");
+    // A card of 76.8 min in a block of two hours; without hours of the day a change is told by how long after the start it comes.
+    const small = planOf({
+      when: undefined,
+      day: { blocks: [{ name: "the mill", minutes: 120, breakMinutes: 0 }] },
+      kit: { ...kit, cards: [{ id: "c", name: "64 GB card", gigabytes: 64, count: 6 }] },
+    });
+    const [first] = kitFigures(small).findings.filter(({ code }) => code === "kit.card-in-block");
+    expect(first!.says).toContain("one lasts 1 h 16 min");
+    expect(first!.evidence!.figure).toBe("1 h 16 min from the start");
+  });
   it("takes the hours for one block where no blocks are said, and says so", () => {
     const { day: told } = kitFigures(planOf({ day: undefined }));
     expect(told).toMatchObject({ isSaid: false, minutes: 480, recordedMinutes: 480 });

@@ -3,6 +3,7 @@ import type { Finding } from "#documents/finding";
 import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
 import { countOf, openSentence } from "#science/units/number-words";
+import { hoursMinutes } from "#science/units/time-figures";
 import { cameraKit } from "./kit-cameras.ts";
 import { cautionsOf } from "./kit-cautions.ts";
 import { dayOfPlan } from "./kit-day.ts";
@@ -60,7 +61,7 @@ export function kitVerdict(result: KitResult): string {
       ? stops[0]!.says
       : `${openSentence(countOf(stops.length, "thing"))} of the kit do not last or hold: ${stops[0]!.says}`;
   const carded = cameras.filter((c) => c.cards !== null);
-  const hours = carded.map((c) => `${c.cards!.hours.toFixed(1)} hours on ${c.id}`);
+  const hours = carded.map((c) => `${hoursMinutes(60 * c.cards!.hours)} on ${c.id}`);
   const swaps = cameras.flatMap((c) => c.swaps);
   const inside = swaps.filter(({ inBreak }) => !inBreak);
   const changes =
@@ -80,7 +81,7 @@ export function kitVerdict(result: KitResult): string {
 /** How long the kit lasts over the day, and what to bring. */
 export const kit: Chapter<"kit", KitInputs> = {
   name: "kit",
-  version: 2,
+  version: 3,
   question: "Does the kit last the day, and what has to come along?",
   after: ["room"],
   inputs({ sitting, results }: SittingView): KitInputs | Missing {

@@ -4,6 +4,7 @@ import type { ChapterOnPage, SittingPage } from "#documents/page";
 import type { Plan } from "#documents/plan";
 import { kitFigures, kitVerdict } from "#kit/kit";
 import { roomFigures } from "#room/room";
+import { hoursMinutes } from "#science/units/time-figures";
 import { Opener, Verdict } from "../parts/chapter-section.tsx";
 import { before } from "../parts/chapters.ts";
 import { Figure, Table } from "../parts/figure.tsx";
@@ -71,7 +72,7 @@ function Packed({
                 columns={[
                   { head: "Camera", cell: (s) => <b className={hue(s.camera)}>{s.camera}</b> },
                   { head: "What", cell: (s) => s.what },
-                  { head: "When", numeric: true, cell: (s) => s.clock ?? `${number(s.at)} min` },
+                  { head: "When", numeric: true, cell: (s) => s.clock ?? hoursMinutes(s.at) },
                   { head: "Where", cell: (s) => (s.inBreak ? `before ${s.block}` : `in ${s.block}`) },
                 ]}
               />
@@ -90,7 +91,7 @@ function Packed({
               {
                 head: "Cards hold",
                 numeric: true,
-                cell: (c) => (c.cards ? `${number(c.cards.hours, 1)} h` : "not known"),
+                cell: (c) => (c.cards ? hoursMinutes(60 * c.cards.hours) : "not known"),
               },
               {
                 head: "Needs",
@@ -104,7 +105,7 @@ function Packed({
                   c.onMains
                     ? "mains"
                     : c.battery
-                      ? `${number(c.battery.minutesEach)} min, ${c.battery.needs} of ${c.battery.has}`
+                      ? `${hoursMinutes(c.battery.minutesEach)}, ${c.battery.needs} of ${c.battery.has}`
                       : "not known",
               },
             ]}
