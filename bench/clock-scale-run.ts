@@ -1,6 +1,8 @@
+import { availableParallelism } from "node:os";
 import { clock } from "#clock/clock";
 import type { MeasureContext } from "#documents/chapter";
 import type { Recording } from "#documents/recording";
+import { openHands } from "#jobs/other-hands";
 import { openMediaReader } from "#outside/media/media-reader";
 import { probeRecording } from "#outside/media/probe";
 import { benchContext, benchRecording } from "./clock-media.ts";
@@ -22,11 +24,11 @@ export interface ScaleOutcome {
     readonly offset: number | null;
     readonly ratePpm: number | null;
   }[];
-  /** Of making sound out of files: reading, for raw ones. */
+  /** Of making sound out of files, wherever it was waited for: reading, for raw ones. Most of it goes on beside the rest. */
   readonly reading: number;
-  /** From the start to the last block heard, reading taken off. */
+  /** From the start to the last block heard, reading included. */
   readonly listening: number;
-  /** The pairs, reading again taken off. */
+  /** The pairs. */
   readonly comparing: number;
   /** Loops, solution, claps. */
   readonly rest: number;
@@ -78,10 +80,8 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
   const start = now();
   const used = process.cpuUsage();
   const before = process.memoryUsage().rss / 1e6;
-  const ends = [
-    { moment: start, reading },
-    { moment: start, reading },
-  ];
+  const ends = { listening: start, comparing: start };
+  const hands = openHands(availableParallelism(), plain.signal);
   const result = await clock.measure(
     {
       recordings: wanted.map(
@@ -91,23 +91,23 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
     },
     {
       ...plain,
+      ...(process.env.ALONE ? {} : { hands }),
       media,
       progress: (_share, doing) => {
-        if (doing?.startsWith("listening")) ends[0] = { moment: now(), reading };
-        if (doing?.startsWith("comparing")) ends[1] = { moment: now(), reading };
+        if (doing?.startsWith("listening")) ends.listening = now();
+        if (doing?.startsWith("comparing")) ends.comparing = now();
       },
     },
   );
-  const [listened, compared] = ends as [(typeof ends)[0], (typeof ends)[0]];
-  const part = (end: { moment: number; reading: number }, from: { moment: number; reading: number }) =>
-    end.moment - from.moment - (end.reading - from.reading);
+  const end = now();
+  await hands.close();
   const { user, system } = process.cpuUsage(used);
   return {
     placed: result.recordings.map(({ path, offset, ratePpm }) => ({ path, offset, ratePpm })),
     reading,
-    listening: part(listened, { moment: start, reading: 0 }),
-    comparing: part(compared, listened),
-    rest: part({ moment: now(), reading }, compared),
+    listening: ends.listening - start,
+    comparing: ends.comparing - ends.listening,
+    rest: end - ends.comparing,
     processor: (user + system) / 1e6,
     most: process.resourceUsage().maxRSS / 1e3,
     before,

@@ -51,6 +51,18 @@ export interface RenderClip {
   readonly scale: number;
 }
 
+/** Threads beside this one, for arithmetic: typed arrays on shared memory go over without being copied. */
+export interface OtherHands {
+  /**
+   * Does work of a name that the chapter gives them, as soon as one is free.
+   *
+   * @param input - Plain data.
+   * @param answer - Asked what the work asks meanwhile; plain data too.
+   * @throws what the work or the answer threw, or why all of it was stopped.
+   */
+  run<Result>(work: string, input: unknown, answer: (question: unknown) => Promise<unknown>): Promise<Result>;
+}
+
 /** The only door from a chapter to the world. Serialisable work: no shared memory is assumed. */
 export interface MeasureContext {
   readonly media: MediaReader;
@@ -111,6 +123,8 @@ export interface MeasureContext {
    * kept beside the results. Not there: nothing is kept.
    */
   remember?<T>(name: string, inputs: unknown, make: () => Promise<T>): Promise<T>;
+  /** Not there: all is done in this thread. The chapter that is measured answers to the names of its own work. */
+  readonly hands?: OtherHands;
   /** Size of a file that was made (path as returned). */
   bytes?(path: string): Promise<number>;
 }

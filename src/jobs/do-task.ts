@@ -1,3 +1,4 @@
+import { availableParallelism } from "node:os";
 import type { ChapterResults } from "#documents/chapter-results";
 import { writeStill } from "#outside/media/picture-file";
 import { probeRecording } from "#outside/media/probe";
@@ -5,6 +6,7 @@ import { writeProxy } from "#outside/media/proxy";
 import { readableSeconds } from "#outside/media/readable-extent";
 import { chapterNamed } from "./chapters.ts";
 import { openMeasureContext } from "./measure-context.ts";
+import { openHands } from "./other-hands.ts";
 import type { ProbeAnswer, Progress, Task } from "./task.ts";
 
 /** A file whose end is missing by less than this is whole: containers round, encoders pad. Seconds. */
@@ -28,8 +30,13 @@ export async function doTask(
       ? { probe, readableSeconds: readable }
       : { probe };
   }
-  const context = openMeasureContext(task.locations, task.folders, tell, signal);
-  return await chapterNamed(task.chapter).measure(task.inputs, context);
+  const hands = openHands(availableParallelism(), signal);
+  try {
+    const context = { ...openMeasureContext(task.locations, task.folders, tell, signal), hands };
+    return await chapterNamed(task.chapter).measure(task.inputs, context);
+  } finally {
+    await hands.close();
+  }
 }
 
 async function makeProxy(

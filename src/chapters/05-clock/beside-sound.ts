@@ -1,9 +1,8 @@
 import type { MeasureContext } from "#documents/chapter";
 import type { ClockResult } from "#documents/chapter-results";
 import type { Recording } from "#documents/recording";
-import type { FftMaker } from "#science/signal/fft";
 import { chainLinks } from "./chains.ts";
-import { type ClapHeard, clapsOf } from "./clap-shape.ts";
+import type { ClapHeard } from "./clap-shape.ts";
 import { type Clap, type ClapCheck, checkByClaps, type PlacedClaps, sharedClaps } from "./claps.ts";
 import { speedOfSound } from "./constants.ts";
 import { type PlacementNote, placeOtherwise } from "./fallback.ts";
@@ -24,6 +23,7 @@ export interface SoundPlacement {
   readonly heard: readonly (Listened | null)[];
   readonly distances: readonly MicrophoneDistance[];
   readonly timecodes: readonly (TimecodeHeard | null)[];
+  readonly clapsHeard: readonly (readonly ClapHeard[])[];
 }
 
 /** All that was placed, and what is to be told of how. */
@@ -40,15 +40,9 @@ export interface WholePlacement {
 
 /** Claps, chains, labels and dates; then the picture's place, by a slate where one was seen. */
 export async function placeBesideSound(
-  makeFft: FftMaker,
-  { recordings, master, rows, heard, distances, timecodes }: SoundPlacement,
+  { recordings, master, rows, heard, distances, timecodes, clapsHeard }: SoundPlacement,
   context: MeasureContext,
 ): Promise<WholePlacement> {
-  const clapsHeard: (readonly ClapHeard[])[] = [];
-  for (const listened of heard) {
-    context.signal.throwIfAborted();
-    clapsHeard.push(listened ? await clapsOf(makeFft, listened) : []);
-  }
   const times = recordings.map((recording, i) => timecodes[i]?.time ?? timeOfDay(recording));
   const links = chainLinks(recordings, times);
   const way = (i: number) => (distances[i]!.metres - distances[master]!.metres) / speedOfSound;

@@ -10,7 +10,6 @@ import { listeningRateHz, mostSamplesKept, otherTalkerSeconds } from "./constant
 import { edgesOf } from "./edges.ts";
 import { clockFindings } from "./findings.ts";
 import { referenceTime } from "./line.ts";
-import { listen } from "./listen.ts";
 import type { Listened } from "./listened.ts";
 import { closeLoops, unclosedFindings } from "./loops.ts";
 import { carriesLav, mastersInOrder, secondsOf } from "./master.ts";
@@ -20,6 +19,7 @@ import { microphoneDistance, type PlannedDistances, pictureOffset, plannedDistan
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type PairMeasured, type Solved, solveClocks } from "./solve.ts";
+import { type SoundWork, workHere, workOf } from "./sound-work.ts";
 import { hearTimecode, type TimecodeHeard } from "./timecode-heard.ts";
 import { clockVerdict } from "./verdict.ts";
 
@@ -62,9 +62,8 @@ export const clock: Chapter<"clock", ClockInputs> = {
     { recordings, master: decided, microphoneDistances = {}, planned },
     context,
   ): Promise<ClockResult> {
-    const makeFft = await loadFft();
-    const pause = pauser(context);
-    const { heard, microphones, timecodes } = await listenToAll(recordings, decided, context);
+    const work = await workFor(recordings, context);
+    const { heard, microphones, timecodes } = await listenToAll(recordings, decided, work, context);
     const devices = recordings.map((r) => r.device);
     const close = recordings.some(carriesLav) ? null : closestMicrophone(heard, devices);
     const nearDevice = close === null ? null : devices[close]!;
@@ -80,12 +79,14 @@ export const clock: Chapter<"clock", ClockInputs> = {
       order.find((r) => r.hash === decided) ?? order.find((r) => heard[recordings.indexOf(r)]) ?? order[0]!;
     const master = recordings.indexOf(chosen);
     const seconds = recordings.map((r, i) => heard[i]?.seconds ?? secondsOf(r));
+    // Short pieces of work, asked for first: they fill what the long ones leave free.
+    const clapsHeard = Promise.all(heard.map((listened) => (listened ? work.claps(listened) : [])));
+    clapsHeard.catch(() => {});
     const { pairs, bestScore, repeating } = await placeBySound(
-      makeFft,
+      work,
       heard,
       devices,
       master,
-      pause,
       (done, expected) =>
         context.progress(0.6 + (0.35 * done) / Math.max(1, expected), "comparing the recordings"),
     );
@@ -105,7 +106,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
         measured,
       );
     const placing = solve(unknowns).lines;
-    const { closing, unclosed } = await closeLoops(makeFft, heard, devices, pairs, placing, pause);
+    const { closing, unclosed } = await closeLoops(work, heard, devices, pairs, placing);
     const compared = [...unknowns, ...closing];
     const { lines, kept } = solve(compared);
     const edges = edgesOf(
@@ -176,8 +177,7 @@ export const clock: Chapter<"clock", ClockInputs> = {
       };
     });
     const whole = await placeBesideSound(
-      makeFft,
-      { recordings, master, rows, heard, distances, timecodes },
+      { recordings, master, rows, heard, distances, timecodes, clapsHeard: await clapsHeard },
       context,
     );
     const snippet = await snippetAround(
@@ -218,49 +218,66 @@ export const clock: Chapter<"clock", ClockInputs> = {
   findings: (result): Finding[] => result.findings,
 };
 
-/** Gives way to cancelling; a hair of time at most. */
-function pauser(context: MeasureContext): () => Promise<void> {
-  return async () => context.signal.throwIfAborted();
+/** Short sittings are done before another thread has begun. */
+const longSeconds = 600;
+
+async function workFor(recordings: readonly Recording[], context: MeasureContext): Promise<SoundWork> {
+  const seconds = recordings.reduce((sum, r) => sum + (r.probe.sound ? secondsOf(r) : 0), 0);
+  if (context.hands && seconds >= longSeconds) return workOf(context.hands);
+  return workHere(await loadFft(), async () => context.signal.throwIfAborted());
 }
 
 async function listenToAll(
   recordings: readonly Recording[],
   decided: string | null,
+  work: SoundWork,
   context: MeasureContext,
 ): Promise<{
   heard: (Listened | null)[];
   microphones: (Microphone | null)[];
   timecodes: (TimecodeHeard | null)[];
 }> {
-  const makeFft = await loadFft();
   const heard: (Listened | null)[] = recordings.map(() => null);
   const microphones: (Microphone | null)[] = recordings.map(() => null);
   const timecodes: (TimecodeHeard | null)[] = recordings.map(() => null);
   const whole = recordings.reduce((sum, r) => sum + (r.probe.sound ? secondsOf(r) : 0), 0) || 1;
-  let before = 0;
   let keptSamples = 0;
+  const sofar = recordings.map(() => 0);
+  const hearing: Promise<void>[] = [];
   // The master first: it is read most, so it should be among those kept in memory.
   for (const recording of mastersInOrder(recordings, decided)) {
     if (!recording.probe.sound) continue;
     const i = recordings.indexOf(recording);
-    const doing = `listening to ${recording.path}`;
-    context.progress((0.6 * before) / whole, doing);
+    const seconds = secondsOf(recording);
+    const tell = (done: number) => {
+      sofar[i] = done;
+      const all = sofar.reduce((sum, one) => sum + one, 0);
+      context.progress((0.6 * Math.min(whole, all)) / whole, `listening to ${recording.path}`);
+    };
+    tell(0);
     context.signal.throwIfAborted();
     const { microphone, timecodeChannel } = await channelsOf(recording, context.media);
     microphones[i] = microphone;
     if (timecodeChannel !== null)
       timecodes[i] = await hearTimecode(recording, timecodeChannel, context.media, context.signal);
-    const seconds = secondsOf(recording);
-    if (microphone) {
-      const keep = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
-      if (keep) keptSamples += seconds * listeningRateHz;
-      heard[i] = await listen(makeFft, recording, microphone, context.media, keep, (sofar) => {
-        context.signal.throwIfAborted();
-        context.progress((0.6 * Math.min(whole, before + sofar)) / whole, doing);
-      });
+    if (!microphone) {
+      tell(seconds);
+      continue;
     }
-    before += seconds;
+    const keep = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
+    if (keep) keptSamples += seconds * listeningRateHz;
+    const listening = work
+      .listen({ recording, microphone, media: context.media, heard: tell }, keep)
+      .then((listened) => {
+        heard[i] = listened;
+        tell(seconds);
+      });
+    hearing.push(listening);
+    // Its failure is met where all are waited for.
+    listening.catch(() => {});
+    if (!work.atOnce) await listening;
   }
+  await Promise.all(hearing);
   return { heard, microphones, timecodes };
 }
 

@@ -1,3 +1,4 @@
+import { sharedDoubles, sharedShorts } from "#science/signal/shared-arrays";
 import { listeningRateHz } from "./constants.ts";
 
 /** Sound of one channel at the listening rate, read by sample numbers; silence outside. */
@@ -7,15 +8,43 @@ export interface SoundStretch {
   read(firstSample: number, out: Float32Array): Promise<void>;
 }
 
+const secondsAPart = 60;
+
+/** Some seconds of sound, one after another, each with the size of its step. */
+interface Part {
+  readonly values: Int16Array;
+  readonly scales: Float64Array;
+}
+
+/** What is held of a sound, as plain data on memory that threads share. */
+export interface HeldSound {
+  readonly samples: number;
+  readonly parts: readonly Part[];
+}
+
 /**
  * Sound held in two bytes a sample: each second has its own scale, so that the rounding lies 98 dB under that
  * second's peak and quiet speech keeps its high frequencies.
  */
 export class CompactSound implements SoundStretch {
   samples = 0;
-  readonly #seconds: { scale: number; values: Int16Array }[] = [];
+  readonly #parts: Part[] = [];
   #gathering = new Float32Array(listeningRateHz);
   #gathered = 0;
+  #packed = 0;
+
+  /** The same sound as {@link held} told of, on the same memory. */
+  static of({ samples, parts }: HeldSound): CompactSound {
+    const sound = new CompactSound();
+    sound.samples = samples;
+    sound.#parts.push(...parts);
+    sound.#gathering = new Float32Array(0);
+    return sound;
+  }
+
+  held(): HeldSound {
+    return { samples: this.samples, parts: this.#parts };
+  }
 
   append(block: Float32Array): void {
     for (let at = 0; at < block.length; ) {
@@ -46,9 +75,11 @@ export class CompactSound implements SoundStretch {
       const second = Math.floor(at / listeningRateHz);
       const inside = at - second * listeningRateHz;
       const n = Math.min(listeningRateHz - inside, end - at);
-      const { scale, values } = this.#seconds[second]!;
+      const { values, scales } = this.#parts[Math.floor(second / secondsAPart)]!;
+      const scale = scales[second % secondsAPart]!;
+      const start = (second % secondsAPart) * listeningRateHz + inside;
       const to = at - firstSample;
-      for (let i = 0; i < n; i++) out[to + i] = values[inside + i]! * scale;
+      for (let i = 0; i < n; i++) out[to + i] = values[start + i]! * scale;
       at += n;
     }
   }
@@ -61,12 +92,20 @@ export class CompactSound implements SoundStretch {
       const size = Math.abs(gathering[i]!);
       if (size > peak) peak = size;
     }
+    const second = this.#packed % secondsAPart;
+    if (second === 0)
+      this.#parts.push({
+        values: sharedShorts(secondsAPart * listeningRateHz),
+        scales: sharedDoubles(secondsAPart),
+      });
+    const { values, scales } = this.#parts.at(-1)!;
     const scale = peak > 0 ? peak / 32_767 : 1;
+    scales[second] = scale;
     const inverse = 1 / scale;
-    const values = new Int16Array(count);
+    const start = second * listeningRateHz;
     // To the nearest, halves up: what is stored is cut off towards 0, so it is made positive first.
-    for (let i = 0; i < count; i++) values[i] = ((gathering[i]! * inverse + 32_768.5) | 0) - 32_768;
-    this.#seconds.push({ scale, values });
+    for (let i = 0; i < count; i++) values[start + i] = ((gathering[i]! * inverse + 32_768.5) | 0) - 32_768;
+    this.#packed++;
     this.#gathered = 0;
   }
 }

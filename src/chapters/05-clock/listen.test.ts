@@ -3,15 +3,16 @@ import { loadFft } from "#science/signal/fft";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { arrayMedia, heldRecording } from "../../../test/helpers/array-media.ts";
 import { listeningRateHz } from "./constants.ts";
-import { listen } from "./listen.ts";
+import { workHere } from "./sound-work.ts";
 
 it("gives the same sound whether it was kept or is read again, and silence outside", async () => {
   const sound = lcgNoise(20.5 * listeningRateHz).map((v, i) => v * (i < 5 * listeningRateHz ? 1e-3 : 0.5));
   const held = heldRecording("A", "A.wav", [sound], listeningRateHz);
   const media = arrayMedia([held]);
   const microphone = { channel: 1, role: null };
-  const makeFft = await loadFft();
-  const hear = (keep: boolean) => listen(makeFft, held.recording, microphone, media, keep, () => {});
+  const work = workHere(await loadFft(), async () => {});
+  const hear = (keep: boolean) =>
+    work.listen({ recording: held.recording, microphone, media, heard: () => {} }, keep);
   const [kept, reread] = [await hear(true), await hear(false)];
   expect(kept.seconds).toBe(20.5);
   expect(kept.onsets).toEqual(reread.onsets);

@@ -1,89 +1,98 @@
 import type { MediaReader, SoundBlock } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
 import type { FftMaker } from "#science/signal/fft";
-import { CompactSound, type SoundStretch } from "./compact-sound.ts";
+import { CompactSound } from "./compact-sound.ts";
 import { listeningRateHz } from "./constants.ts";
 import type { Listened } from "./listened.ts";
 import type { Microphone } from "./microphone.ts";
 import { OnsetListener } from "./onsets.ts";
+import { chunkSamples, RereadSound } from "./reread-sound.ts";
 
-/**
- * Listens to one channel once, from end to end.
- *
- * @param keep - Whether the sound itself is kept (two bytes a sample); else it is read again where it is needed.
- * @param heard - Told the seconds heard so far; may throw to stop.
- */
-export async function listen(
-  makeFft: FftMaker,
-  recording: Recording,
-  microphone: Microphone,
-  media: MediaReader,
-  keep: boolean,
-  heard: (seconds: number) => void,
-): Promise<Listened> {
-  const kept = new CompactSound();
-  const onsets = new OnsetListener(makeFft);
-  let samples = 0;
-  const wish = { sampleRateHz: listeningRateHz, channels: [microphone.channel] };
-  for await (const block of media.sound(recording, wish)) {
-    const sound = block.channels[0]!;
-    if (keep) kept.append(sound);
-    onsets.append(sound);
-    samples += sound.length;
-    heard(samples / listeningRateHz);
-  }
-  kept.finish();
-  const sound = keep ? kept : new RereadSound(recording, microphone.channel, media, samples);
-  return { sound, onsets: onsets.finish(), seconds: samples / listeningRateHz };
+/** One channel of a recording, to be listened to. */
+export interface SoundSource {
+  readonly recording: Recording;
+  readonly microphone: Microphone;
+  readonly media: MediaReader;
+  /** Told the seconds heard so far; may throw to stop. */
+  readonly heard: (seconds: number) => void;
 }
 
-const chunkSamples = 8 * listeningRateHz;
-const chunksKept = 6;
-
-/** Sound that is read from the file again, in chunks of some seconds, the last few kept. */
-class RereadSound implements SoundStretch {
+/** What listening leaves: large arrays on memory that threads share. */
+export interface Heard {
   readonly samples: number;
-  readonly #recording: Recording;
-  readonly #channel: number;
-  readonly #media: MediaReader;
-  readonly #chunks = new Map<number, Float32Array>();
+  readonly onsets: Listened["onsets"];
+  /** Null where it was not to be kept. */
+  readonly kept: CompactSound | null;
+}
 
-  constructor(recording: Recording, channel: number, media: MediaReader, samples: number) {
-    this.#recording = recording;
-    this.#channel = channel;
-    this.#media = media;
-    this.samples = samples;
+/**
+ * Listens from end to end.
+ *
+ * @param next - The next samples at the listening rate, of any number; null after the last. Asked for them while those
+ *   before are worked on, once at a time.
+ * @param keep - Whether the sound itself is kept (two bytes a sample).
+ */
+export async function hear(
+  makeFft: FftMaker,
+  next: () => Promise<Float32Array | null>,
+  keep: boolean,
+): Promise<Heard> {
+  const kept = keep ? new CompactSound() : null;
+  const onsets = new OnsetListener(makeFft);
+  let samples = 0;
+  for (let coming = next(); ; ) {
+    const sound = await coming;
+    if (!sound) break;
+    coming = next();
+    // Its failure is met at the next await.
+    coming.catch(() => {});
+    kept?.append(sound);
+    onsets.append(sound);
+    samples += sound.length;
   }
+  kept?.finish();
+  return { samples, onsets: onsets.finish(), kept };
+}
 
-  async read(firstSample: number, out: Float32Array): Promise<void> {
-    out.fill(0);
-    const end = Math.min(this.samples, firstSample + out.length);
-    for (let at = Math.max(0, firstSample); at < end; ) {
-      const chunk = Math.floor(at / chunkSamples);
-      const sound = await this.#chunk(chunk);
-      const inside = at - chunk * chunkSamples;
-      const n = Math.min(chunkSamples - inside, end - at);
-      out.set(sound.subarray(inside, inside + n), at - firstSample);
-      at += n;
-    }
-  }
+/** A source's samples, block by block, for {@link hear}. */
+export function blocksOf({ recording, microphone, media, heard }: SoundSource): {
+  next(): Promise<Float32Array | null>;
+  /** Lets go of the file; to be called in the end, whatever happened. */
+  close(): Promise<void>;
+} {
+  const wish = { sampleRateHz: listeningRateHz, channels: [microphone.channel] };
+  const blocks = media.sound(recording, wish)[Symbol.asyncIterator]();
+  let samples = 0;
+  return {
+    async next() {
+      heard(samples / listeningRateHz);
+      const { done, value } = await blocks.next();
+      if (done) return null;
+      samples += value.channels[0]!.length;
+      return value.channels[0]!;
+    },
+    close: async () => void (await blocks.return?.()),
+  };
+}
 
-  async #chunk(chunk: number): Promise<Float32Array> {
-    let sound = this.#chunks.get(chunk);
-    if (sound) return sound;
-    sound = new Float32Array(chunkSamples);
-    const first = chunk * chunkSamples;
+/** What was heard, with the sound that was not kept read again where it is needed. */
+export function listenedOf(
+  { samples, onsets, kept }: Heard,
+  { recording, microphone, media }: SoundSource,
+): Listened {
+  const again = async (k: number): Promise<Float32Array> => {
+    const sound = new Float32Array(chunkSamples);
+    const first = k * chunkSamples;
     const wish = {
       sampleRateHz: listeningRateHz,
-      channels: [this.#channel],
+      channels: [microphone.channel],
       startSeconds: first / listeningRateHz,
       endSeconds: (first + chunkSamples) / listeningRateHz,
     };
-    for await (const block of this.#media.sound(this.#recording, wish)) place(sound, block, first);
-    if (this.#chunks.size >= chunksKept) this.#chunks.delete(this.#chunks.keys().next().value!);
-    this.#chunks.set(chunk, sound);
+    for await (const block of media.sound(recording, wish)) place(sound, block, first);
     return sound;
-  }
+  };
+  return { sound: kept ?? new RereadSound(samples, again), onsets, seconds: samples / listeningRateHz };
 }
 
 function place(sound: Float32Array, block: SoundBlock, first: number): void {

@@ -1,12 +1,11 @@
 import type { Finding } from "#documents/finding";
-import type { FftMaker } from "#science/signal/fft";
 import { plainScore } from "./constants.ts";
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { spoken } from "./names.ts";
 import type { AcceptedPair } from "./place.ts";
-import { secondLook } from "./second-look.ts";
 import type { PairMeasured, Solved } from "./solve.ts";
+import type { SoundWork } from "./sound-work.ts";
 
 /** A pair whose own line does not agree with the way round through the others. */
 export interface Unclosed {
@@ -34,12 +33,11 @@ const mostLoops = 12;
  * @returns pairs to be solved along with the others, and those thrown out.
  */
 export async function closeLoops(
-  makeFft: FftMaker,
+  work: SoundWork,
   heard: readonly (Listened | null)[],
   devices: readonly string[],
   pairs: readonly AcceptedPair[],
   lines: readonly (Solved | null)[],
-  pause: () => Promise<void>,
 ): Promise<{ closing: PairMeasured[]; unclosed: Unclosed[] }> {
   const stepped = new Set(
     pairs.flatMap((p, i) => (pairs.findIndex((q) => q.other === p.other) === i ? [] : [p.other])),
@@ -67,11 +65,14 @@ export async function closeLoops(
     }
   const closing: PairMeasured[] = [];
   const unclosed: Unclosed[] = [];
-  for (const { reference, other, along } of candidates
-    .sort((a, b) => b.together - a.together)
-    .slice(0, mostLoops)) {
-    const first = { line: along, isPlain: true, score: plainScore };
-    const match = await secondLook(makeFft, heard[reference]!, heard[other]!, first, pause);
+  const asked = candidates.sort((a, b) => b.together - a.together).slice(0, mostLoops);
+  const matches = await Promise.all(
+    asked.map(({ reference, other, along }) =>
+      work.follow(heard[reference]!, heard[other]!, { line: along, isPlain: true, score: plainScore }),
+    ),
+  );
+  for (const [i, { reference, other, along }] of asked.entries()) {
+    const match = matches[i];
     // Too faint between two distant microphones to say anything.
     if (!match || match.score < plainScore || match.isSoft || match.agreement < 0.3) continue;
     const middle = heard[other]!.seconds / 2;

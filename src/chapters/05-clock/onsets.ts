@@ -1,5 +1,6 @@
 import type { FftMaker, RealFft } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
+import { sharedCopy, sharedFloats } from "#science/signal/shared-arrays";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 
 const windowSamples = 2 * onsetHopSamples;
@@ -12,7 +13,7 @@ const endVoiceBand = bandEdgesHz.indexOf(5500);
 export const onsetBands: number = bandEdgesHz.length - 1;
 export const framesPerSecond: number = listeningRateHz / onsetHopSamples;
 
-/** What is kept of a whole recording for the search: who was loud when, in bands. */
+/** What is kept of a whole recording for the search: who was loud when, in bands; on memory that threads share. */
 export interface Onsets {
   readonly frames: number;
   /** One array a band: rises of level, evened out to mean 0 and deviation about 1. */
@@ -121,8 +122,8 @@ export class OnsetListener {
     return {
       frames,
       bands,
-      levelDb: this.#levels[onsetBands]!.slice(0, frames),
-      voiceDb: this.#levels[onsetBands + 1]!.slice(0, frames),
+      levelDb: sharedCopy(this.#levels[onsetBands]!.subarray(0, frames)),
+      voiceDb: sharedCopy(this.#levels[onsetBands + 1]!.subarray(0, frames)),
       meanPower,
     };
   }
@@ -143,7 +144,7 @@ function whitenedRises(power: Float32Array): Float32Array {
 /** Running mean and deviation over 2 x reach + 1 frames brought to 0 and 1; rare giants held at 4. */
 function evened(x: Float32Array, reach: number): Float32Array {
   const n = x.length;
-  const out = new Float32Array(n);
+  const out = sharedFloats(n);
   let whole = 0;
   for (const v of x) whole += (v * v) / Math.max(1, n);
   const least = 0.05 * whole + 1e-12;

@@ -1,8 +1,6 @@
-import type { FftMaker } from "#science/signal/fft";
 import type { Listened } from "./listened.ts";
-import { comparePair } from "./pair.ts";
-import { piecesOf } from "./pieces.ts";
 import type { PairMeasured } from "./solve.ts";
+import type { Compared, SoundWork } from "./sound-work.ts";
 
 /** A pair that was accepted, with what it was accepted for. */
 export interface AcceptedPair extends PairMeasured {
@@ -27,11 +25,10 @@ export interface AcceptedPair extends PairMeasured {
  *   sound repeats itself.
  */
 export async function placeBySound(
-  makeFft: FftMaker,
+  work: SoundWork,
   heard: readonly (Listened | null)[],
   devices: readonly string[],
   master: number,
-  pause: () => Promise<void>,
   compared: (done: number, expected: number) => void,
 ): Promise<{ pairs: AcceptedPair[]; bestScore: number[]; repeating: ReadonlySet<number> }> {
   const pairs: AcceptedPair[] = [];
@@ -49,28 +46,30 @@ export async function placeBySound(
     const reference = open.find((i) => heard[i]!.isNear) ?? open[0];
     if (reference === undefined) break;
     offered.add(reference);
-    for (const other of [...waiting]) {
-      if (devices[other] === devices[reference]) continue;
-      const outcome = await compare(reference, other);
-      if (outcome) {
-        pairs.push(...outcome);
-        placed.push(other);
-        waiting.delete(other);
-      }
-      done = Math.min(done + 1, expected);
-      compared(done, expected);
-    }
+    const others = [...waiting].filter((other) => devices[other] !== devices[reference]);
+    const outcomes = await Promise.all(
+      others.map(async (other) => {
+        const outcome = await work.compare(heard[reference]!, heard[other]!);
+        done = Math.min(done + 1, expected);
+        compared(done, expected);
+        return outcome;
+      }),
+    );
+    others.forEach((other, i) => {
+      const accepted = take(reference, other, outcomes[i]!);
+      if (!accepted) return;
+      pairs.push(...accepted);
+      placed.push(other);
+      waiting.delete(other);
+    });
   }
   return { pairs: await toldByNear(), bestScore, repeating };
 
-  async function compare(reference: number, other: number): Promise<AcceptedPair[] | null> {
-    const [first, second] = [heard[reference]!, heard[other]!];
-    const outcome = await comparePair(makeFft, first, second, pause);
+  function take(reference: number, other: number, outcome: Compared): AcceptedPair[] | null {
     bestScore[other] = Math.max(bestScore[other]!, outcome.score);
     if (outcome.repeats) repeating.add(other);
-    if (!outcome.match) return null;
-    const pieces = await piecesOf(makeFft, first, second, outcome.match, pause);
-    return pieces.map(({ from, end, match }) => {
+    if (outcome.pieces.length === 0) return null;
+    return outcome.pieces.map(({ from, end, match }) => {
       const { windows, score, agreement, isInverted, isSoft, doubtSeconds } = match;
       return { reference, other, windows, score, agreement, isInverted, isSoft, doubtSeconds, from, end };
     });
@@ -87,7 +86,7 @@ export async function placeBySound(
       if (isFar && isWhole)
         for (const reference of near) {
           if (devices[reference] === devices[pair.other] || hangsOn(reference, pair.other)) continue;
-          better = await compare(reference, pair.other);
+          better = take(reference, pair.other, await work.compare(heard[reference]!, heard[pair.other]!));
           if (better) break;
         }
       told.push(...(better ?? [pair]));

@@ -70,9 +70,11 @@ export function makePhaseCorrelator(
   const endBin = Math.min(blockSamples / 2, Math.ceil(band[1] * blockSamples));
   const a = new Float32Array(blockSamples);
   const b = new Float32Array(blockSamples);
-  const sumRe = new Float32Array(blockSamples / 2);
-  const sumIm = new Float32Array(blockSamples / 2);
-  const counted = new Float32Array(blockSamples / 2);
+  const sums: CrossSums = {
+    re: new Float32Array(blockSamples / 2),
+    im: new Float32Array(blockSamples / 2),
+    counted: new Float32Array(blockSamples / 2),
+  };
   const padded = new Float32Array(blockSamples * upsample);
   let weights = 0;
 
@@ -89,43 +91,20 @@ export function makePhaseCorrelator(
     blockSamples,
     upsample,
     clear() {
-      sumRe.fill(0);
-      sumIm.fill(0);
-      counted.fill(0);
+      sums.re.fill(0);
+      sums.im.fill(0);
+      sums.counted.fill(0);
       weights = 0;
     },
     add(first, second, expectedLag, weight) {
       transform(first, a);
       transform(second, b);
-      // conj(A) B turned by the delay already known; the rotor advances by one bin a step and is renewed now and
-      // then, so that rounding does not pile up.
-      const step = (2 * Math.PI * expectedLag) / blockSamples;
-      const stepRe = Math.cos(step);
-      const stepIm = Math.sin(step);
-      let rotorRe = 1;
-      let rotorIm = 0;
-      for (let k = firstBin; k < endBin; k++) {
-        if ((k - firstBin) % 256 === 0) {
-          rotorRe = Math.cos(step * k);
-          rotorIm = Math.sin(step * k);
-        }
-        const aRe = a[2 * k]!;
-        const aIm = a[2 * k + 1]!;
-        const bRe = b[2 * k]!;
-        const bIm = b[2 * k + 1]!;
-        const re = aRe * bRe + aIm * bIm;
-        const im = aRe * bIm - aIm * bRe;
-        const size = Math.sqrt(re * re + im * im);
-        if (size > 0) {
-          const scale = softness ? (weight * softness[k]!) / (1 + size * softness[k]!) : weight / size;
-          sumRe[k]! += (re * rotorRe - im * rotorIm) * scale;
-          sumIm[k]! += (re * rotorIm + im * rotorRe) * scale;
-          counted[k]! += size * scale;
-        }
-        const nextRe = rotorRe * stepRe - rotorIm * stepIm;
-        rotorIm = rotorRe * stepIm + rotorIm * stepRe;
-        rotorRe = nextRe;
-      }
+      addCross(
+        a,
+        b,
+        { firstBin, endBin, step: (2 * Math.PI * expectedLag) / blockSamples, weight, softness },
+        sums,
+      );
       weights += weight;
     },
     correlation(out) {
@@ -133,14 +112,15 @@ export function makePhaseCorrelator(
       if (weights > 0) {
         const scale = (blockSamples * upsample) / (2 * weights * (endBin - firstBin));
         for (let k = firstBin; k < endBin; k++) {
-          padded[2 * k] = sumRe[k]! * scale;
-          padded[2 * k + 1] = sumIm[k]! * scale;
+          padded[2 * k] = sums.re[k]! * scale;
+          padded[2 * k + 1] = sums.im[k]! * scale;
         }
       }
       longFft.inverse(padded, out);
     },
     addCounts(out, share) {
-      if (weights > 0) for (let k = firstBin; k < endBin; k++) out[k]! += (share * counted[k]!) / weights;
+      if (weights > 0)
+        for (let k = firstBin; k < endBin; k++) out[k]! += (share * sums.counted[k]!) / weights;
     },
     kernel(counts, out) {
       padded.fill(0);
@@ -149,6 +129,62 @@ export function makePhaseCorrelator(
       longFft.inverse(padded, out);
     },
   };
+}
+
+/** What the blocks add up to at each frequency. */
+interface CrossSums {
+  readonly re: Float32Array;
+  readonly im: Float32Array;
+  readonly counted: Float32Array;
+}
+
+/** Bins to a renewal of the rotor, so that rounding does not pile up. */
+const binsTogether = 256;
+
+/**
+ * Adds conj(A) B, turned by `step` radians a bin and brought to one size.
+ *
+ * A function of its own, with nothing but its arguments: the compiler then keeps all of it in registers.
+ */
+function addCross(
+  a: Float32Array,
+  b: Float32Array,
+  how: {
+    readonly firstBin: number;
+    readonly endBin: number;
+    readonly step: number;
+    readonly weight: number;
+    readonly softness: Float32Array | undefined;
+  },
+  sums: CrossSums,
+): void {
+  const { firstBin, endBin, step, weight, softness } = how;
+  const { re: sumRe, im: sumIm, counted } = sums;
+  const stepRe = Math.cos(step);
+  const stepIm = Math.sin(step);
+  for (let from = firstBin; from < endBin; from += binsTogether) {
+    const end = Math.min(endBin, from + binsTogether);
+    let rotorRe = Math.cos(step * from);
+    let rotorIm = Math.sin(step * from);
+    for (let k = from; k < end; k++) {
+      const aRe = a[2 * k]!;
+      const aIm = a[2 * k + 1]!;
+      const bRe = b[2 * k]!;
+      const bIm = b[2 * k + 1]!;
+      const re = aRe * bRe + aIm * bIm;
+      const im = aRe * bIm - aIm * bRe;
+      const size = Math.sqrt(re * re + im * im);
+      if (size > 0) {
+        const scale = softness ? (weight * softness[k]!) / (1 + size * softness[k]!) : weight / size;
+        sumRe[k]! += (re * rotorRe - im * rotorIm) * scale;
+        sumIm[k]! += (re * rotorIm + im * rotorRe) * scale;
+        counted[k]! += size * scale;
+      }
+      const nextRe = rotorRe * stepRe - rotorIm * stepIm;
+      rotorIm = rotorRe * stepIm + rotorIm * stepRe;
+      rotorRe = nextRe;
+    }
+  }
 }
 
 /** Power at 256 frequencies of 512 samples brought to the frequencies of a longer block under the same window. */

@@ -1,0 +1,159 @@
+import type { OtherHands } from "#documents/chapter";
+import { type FftMaker, loadFft } from "#science/signal/fft";
+import { type ClapHeard, clapsOf } from "./clap-shape.ts";
+import { CompactSound, type HeldSound } from "./compact-sound.ts";
+import type { FirstLook } from "./first-look.ts";
+import { blocksOf, type Heard, hear, listenedOf, type SoundSource } from "./listen.ts";
+import type { Listened } from "./listened.ts";
+import { comparePair } from "./pair.ts";
+import { type Piece, piecesOf } from "./pieces.ts";
+import { RereadSound } from "./reread-sound.ts";
+import { type FineMatch, secondLook } from "./second-look.ts";
+
+/** What came of comparing two recordings, steps looked for. */
+export interface Compared {
+  /** In order; none where the two were refused. */
+  readonly pieces: readonly Piece[];
+  /** The best score that was reached, also by what was refused. */
+  readonly score: number;
+  /** Refused because it fits in several places as well: a loop, a tune. */
+  readonly repeats: boolean;
+}
+
+/** The parts of Clock's arithmetic that take long, each by itself: whoever does them, the answers are the same. */
+export interface SoundWork {
+  /** Whether several are done at once. */
+  readonly atOnce: boolean;
+  listen(source: SoundSource, keep: boolean): Promise<Listened>;
+  compare(reference: Listened, other: Listened): Promise<Compared>;
+  follow(reference: Listened, other: Listened, first: FirstLook): Promise<FineMatch | null>;
+  claps(listened: Listened): Promise<ClapHeard[]>;
+}
+
+type Pause = () => Promise<void>;
+
+async function compare(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  pause: Pause,
+): Promise<Compared> {
+  const { match, score, repeats = false } = await comparePair(makeFft, reference, other, pause);
+  const pieces = match ? await piecesOf(makeFft, reference, other, match, pause) : [];
+  return { pieces, score, repeats };
+}
+
+/** All of it in this thread, one after another: transforms of one size share their memory. */
+export function workHere(makeFft: FftMaker, pause: Pause): SoundWork {
+  let last: Promise<unknown> = Promise.resolve();
+  const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
+    const turn = last.then(work);
+    last = turn.catch(() => {});
+    return turn;
+  };
+  return {
+    atOnce: false,
+    listen: (source, keep) =>
+      inTurn(async () => {
+        const blocks = blocksOf(source);
+        try {
+          return listenedOf(await hear(makeFft, blocks.next, keep), source);
+        } finally {
+          await blocks.close();
+        }
+      }),
+    compare: (reference, other) => inTurn(() => compare(makeFft, reference, other, pause)),
+    follow: (reference, other, first) => inTurn(() => secondLook(makeFft, reference, other, first, pause)),
+    claps: (listened) => inTurn(() => clapsOf(makeFft, listened)),
+  };
+}
+
+/** A recording as it is told to another thread: the sound is there on shared memory, or asked for in chunks. */
+interface Told {
+  readonly listened: Omit<Listened, "sound">;
+  readonly samples: number;
+  readonly held: HeldSound | null;
+}
+
+/** A chunk of the recording of that place among those told. */
+interface ChunkAsked {
+  readonly of: number;
+  readonly chunk: number;
+}
+
+type HeardTold = Omit<Heard, "kept"> & { readonly held: HeldSound | null };
+
+/** The work of each name as another thread does it. */
+const works = {
+  async hear({ keep }: { keep: boolean }, ask: Ask): Promise<HeardTold> {
+    const next = () => ask(null) as Promise<Float32Array | null>;
+    const { samples, onsets, kept } = await hear(await loadFft(), next, keep);
+    return { samples, onsets, held: kept?.held() ?? null };
+  },
+  async compare(told: readonly Told[], ask: Ask): Promise<Compared> {
+    const [reference, other] = known(told, ask);
+    return await compare(await loadFft(), reference!, other!, goOn);
+  },
+  async follow({ told, first }: { told: readonly Told[]; first: FirstLook }, ask: Ask) {
+    const [reference, other] = known(told, ask);
+    return await secondLook(await loadFft(), reference!, other!, first, goOn);
+  },
+  async claps(told: readonly Told[], ask: Ask): Promise<ClapHeard[]> {
+    return await clapsOf(await loadFft(), known(told, ask)[0]!);
+  },
+};
+
+type Ask = (question: unknown) => Promise<unknown>;
+
+/** Who wants it to stop ends the thread. */
+const goOn: Pause = async () => {};
+
+/**
+ * Does work of a name in this thread for another one.
+ *
+ * @param ask - Asks the thread that wants it.
+ */
+export async function doSoundWork(name: string, input: unknown, ask: Ask): Promise<unknown> {
+  return await works[name as keyof typeof works](input as never, ask);
+}
+
+function tell({ sound, ...listened }: Listened): Told {
+  const held = sound instanceof CompactSound ? sound.held() : null;
+  return { listened, samples: sound.samples, held };
+}
+
+function known(told: readonly Told[], ask: Ask): Listened[] {
+  return told.map(({ listened, samples, held }, of) => ({
+    ...listened,
+    sound: held
+      ? CompactSound.of(held)
+      : new RereadSound(samples, (chunk) => ask({ of, chunk } satisfies ChunkAsked) as Promise<Float32Array>),
+  }));
+}
+
+/** The same by other threads, as many at once as there are. */
+export function workOf(hands: OtherHands): SoundWork {
+  const chunkOf =
+    (...listened: readonly Listened[]) =>
+    async (question: unknown): Promise<Float32Array> => {
+      const { of, chunk } = question as ChunkAsked;
+      return await (listened[of]!.sound as RereadSound).chunk(chunk);
+    };
+  return {
+    atOnce: true,
+    async listen(source, keep) {
+      const blocks = blocksOf(source);
+      try {
+        const { held, ...heard } = await hands.run<HeardTold>("hear", { keep }, blocks.next);
+        return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source);
+      } finally {
+        await blocks.close();
+      }
+    },
+    compare: (reference, other) =>
+      hands.run("compare", [tell(reference), tell(other)], chunkOf(reference, other)),
+    follow: (reference, other, first) =>
+      hands.run("follow", { told: [tell(reference), tell(other)], first }, chunkOf(reference, other)),
+    claps: (listened) => hands.run("claps", [tell(listened)], chunkOf(listened)),
+  };
+}
