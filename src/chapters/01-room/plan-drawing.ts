@@ -5,7 +5,7 @@ import { type LengthUnits, lengthWords } from "#science/units/length-words";
 import { cableWays } from "./geometry-reach.ts";
 import { type Label, placeLabels, type Taken } from "./plan-labels.ts";
 import { type PlanPage, type PlanSize, planPage } from "./plan-page.ts";
-import { drawDimensions, drawFoot, drawFurniture, drawWalls } from "./plan-room.ts";
+import { drawDimensions, drawFoot, drawFurniture, drawWalls, overhead } from "./plan-room.ts";
 import {
   drawCamera,
   drawFootprint,
@@ -290,11 +290,13 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
     const isNamed = named.has(piece.name) || piece.name.startsWith("post");
     named.add(piece.name);
     thing(piece.id, "furniture", piece.name, piece.at, reach, []);
+    const spots = spotsAlong(page, piece);
+    if (piece.base < overhead) for (const [x, y] of spots.slice(1)) take(x, y, reach + beside);
     if (!isNamed)
       labels.push({
         lines: [piece.name + mark(piece.id)],
         classes: ["label"],
-        spots: spotsAlong(page, piece),
+        spots,
         reach,
         mayGo: true,
       });
@@ -338,7 +340,9 @@ export function drawPlan(plan: Plan, wish: PlanDrawingWish, scene: Scene = scene
       loop.reduce((s, p) => s + p[0], 0) / loop.length,
       loop.reduce((s, p) => s + p[1], 0) / loop.length,
     ];
-    labels.push({ lines: [wish.sun!.label], classes: ["small"], spots: [[sx, sy]], reach: 0, mayGo: true });
+    // Within the patch, at its middle or on the way from there to a corner.
+    const spots = [[sx, sy] as const, ...loop.map(([x, y]) => [(x + sx) / 2, (y + sy) / 2] as const)];
+    labels.push({ lines: [wish.sun!.label], classes: ["small"], spots, reach: null, mayGo: true });
   }
   const ways = wish.cables ?? (wish.colours ? [] : cableWays(scene));
   const cables = ways.map((way) =>

@@ -66,7 +66,7 @@ export function drawWalls(page: PlanPage, scene: Scene, hatch: string): string {
 }
 
 /** Furniture above this height hangs over the room and is drawn dashed, metres. */
-const overhead = 1.9;
+export const overhead = 1.9;
 
 /** Boxes of the room; tall thin ones are posts and solid, those overhead are dashed. */
 export function drawFurniture(page: PlanPage, furniture: readonly Furniture[], roomHeight: number): string {

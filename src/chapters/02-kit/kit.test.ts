@@ -136,6 +136,7 @@ describe("circuits", () => {
     expect(found(1.5)).toContain("kit.circuit-close");
     expect(found(6).some((code) => code.startsWith("kit.circuit"))).toBe(false);
     expect(codes(planOf())).toContain("kit.circuit-unsaid");
+    expect(kitVerdict(kitFigures(planOf(mains(6, { key: "ring" }))))).toContain("circuit, the ring, is at");
   });
   it("take a camera on the mains off its batteries", () => {
     const { cameras } = kitFigures(planOf(mains(16, { A: "ring" })));

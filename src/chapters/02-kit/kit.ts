@@ -73,7 +73,7 @@ export function kitVerdict(result: KitResult): string {
   const cards = hours.length > 0 ? `The cards hold ${joined(hours)}` : "How long the cards last is not known";
   const fullest = [...circuits].sort((a, b) => b.share - a.share)[0];
   const mains = fullest
-    ? `; the fullest circuit, ${fullest.name}, is at ${Math.round(100 * fullest.share)} % of its rating`
+    ? `; the fullest circuit, ${fullest.name.replace(/^The /, "the ")}, is at ${Math.round(100 * fullest.share)} % of its rating`
     : "";
   return result.day.blocks.length > 0 ? `${cards}; ${changes}${mains}.` : `${cards}${mains}.`;
 }
