@@ -5,6 +5,9 @@ import type { FromHand, ToHand } from "./hand.ts";
 /** Each thread holds transforms and pictures of the work of its own: more of them gain little and cost memory. */
 const mostHands = 4;
 
+/** Their large arrays live long or on shared memory: a small nursery costs them nothing. */
+const maxYoungGenerationSizeMb = 12;
+
 /** Threads that stay until they are let go. */
 export interface HeldHands extends OtherHands {
   close(): Promise<void>;
@@ -48,7 +51,7 @@ export function openHands(
 
   const hire = (): Worker => {
     // The program as it was built, whatever this process was started with.
-    const hand = new Worker(file, { execArgv: [] });
+    const hand = new Worker(file, { execArgv: [], resourceLimits: { maxYoungGenerationSizeMb } });
     all.add(hand);
     const fail = (error: unknown): void => {
       all.delete(hand);

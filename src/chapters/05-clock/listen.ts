@@ -8,6 +8,9 @@ import type { Microphone } from "./microphone.ts";
 import { OnsetListener } from "./onsets.ts";
 import { chunkSamples, RereadSound } from "./reread-sound.ts";
 
+/** Samples of a block, at most. */
+export const blockSamples = 65_536;
+
 /** One channel of a recording, to be listened to. */
 export interface SoundSource {
   readonly recording: Recording;
@@ -29,7 +32,7 @@ export interface Heard {
  * Listens from end to end.
  *
  * @param next - The next samples at the listening rate, of any number; null after the last. Asked for them while those
- *   before are worked on, once at a time.
+ *   before are worked on, once at a time: the ones before those may be overwritten.
  * @param keep - Whether the sound itself is kept (two bytes a sample).
  */
 export async function hear(
@@ -60,7 +63,7 @@ export function blocksOf({ recording, microphone, media, heard }: SoundSource): 
   /** Lets go of the file; to be called in the end, whatever happened. */
   close(): Promise<void>;
 } {
-  const wish = { sampleRateHz: listeningRateHz, channels: [microphone.channel] };
+  const wish = { sampleRateHz: listeningRateHz, channels: [microphone.channel], blockSamples };
   const blocks = media.sound(recording, wish)[Symbol.asyncIterator]();
   let samples = 0;
   return {
@@ -80,8 +83,8 @@ export function listenedOf(
   { samples, onsets, kept }: Heard,
   { recording, microphone, media }: SoundSource,
 ): Listened {
-  const again = async (k: number): Promise<Float32Array> => {
-    const sound = new Float32Array(chunkSamples);
+  const again = async (k: number, out: Float32Array): Promise<void> => {
+    out.fill(0);
     const first = k * chunkSamples;
     const wish = {
       sampleRateHz: listeningRateHz,
@@ -89,8 +92,7 @@ export function listenedOf(
       startSeconds: first / listeningRateHz,
       endSeconds: (first + chunkSamples) / listeningRateHz,
     };
-    for await (const block of media.sound(recording, wish)) place(sound, block, first);
-    return sound;
+    for await (const block of media.sound(recording, wish)) place(out, block, first);
   };
   return { sound: kept ?? new RereadSound(samples, again), onsets, seconds: samples / listeningRateHz };
 }

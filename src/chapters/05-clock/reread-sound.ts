@@ -1,3 +1,4 @@
+import { sharedFloats } from "#science/signal/shared-arrays";
 import type { SoundStretch } from "./compact-sound.ts";
 import { listeningRateHz } from "./constants.ts";
 
@@ -8,13 +9,13 @@ const chunksKept = 6;
 /** Sound that is read from its file again, in chunks of some seconds, the last few kept. */
 export class RereadSound implements SoundStretch {
   readonly samples: number;
-  readonly #chunk: (k: number) => Promise<Float32Array>;
+  /** Fills `out`, `chunkSamples` long, with chunk k; zeros after the end. */
+  readonly fill: (k: number, out: Float32Array) => Promise<void>;
   readonly #kept = new Map<number, Float32Array>();
 
-  /** @param chunk - Gives `chunkSamples` samples of chunk k; zeros after the end. */
-  constructor(samples: number, chunk: (k: number) => Promise<Float32Array>) {
+  constructor(samples: number, fill: RereadSound["fill"]) {
     this.samples = samples;
-    this.#chunk = chunk;
+    this.fill = fill;
   }
 
   async read(firstSample: number, out: Float32Array): Promise<void> {
@@ -22,7 +23,7 @@ export class RereadSound implements SoundStretch {
     const end = Math.min(this.samples, firstSample + out.length);
     for (let at = Math.max(0, firstSample); at < end; ) {
       const k = Math.floor(at / chunkSamples);
-      const sound = await this.chunk(k);
+      const sound = await this.#chunk(k);
       const inside = at - k * chunkSamples;
       const n = Math.min(chunkSamples - inside, end - at);
       out.set(sound.subarray(inside, inside + n), at - firstSample);
@@ -30,11 +31,18 @@ export class RereadSound implements SoundStretch {
     }
   }
 
-  async chunk(k: number): Promise<Float32Array> {
+  /** On memory that another thread can fill, used again for the next chunk: much is read, and little stays. */
+  async #chunk(k: number): Promise<Float32Array> {
     const kept = this.#kept.get(k);
     if (kept) return kept;
-    const sound = await this.#chunk(k);
-    if (this.#kept.size >= chunksKept) this.#kept.delete(this.#kept.keys().next().value!);
+    let sound: Float32Array;
+    if (this.#kept.size < chunksKept) sound = sharedFloats(chunkSamples);
+    else {
+      const [oldest, itsSound] = this.#kept.entries().next().value!;
+      this.#kept.delete(oldest);
+      sound = itsSound;
+    }
+    await this.fill(k, sound);
     this.#kept.set(k, sound);
     return sound;
   }

@@ -1,9 +1,10 @@
 import type { OtherHands } from "#documents/chapter";
 import { type FftMaker, loadFft } from "#science/signal/fft";
+import { sharedFloats } from "#science/signal/shared-arrays";
 import { type ClapHeard, clapsOf } from "./clap-shape.ts";
 import { CompactSound, type HeldSound } from "./compact-sound.ts";
 import type { FirstLook } from "./first-look.ts";
-import { blocksOf, type Heard, hear, listenedOf, type SoundSource } from "./listen.ts";
+import { blockSamples, blocksOf, type Heard, hear, listenedOf, type SoundSource } from "./listen.ts";
 import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
 import { type Piece, piecesOf } from "./pieces.ts";
@@ -75,10 +76,11 @@ interface Told {
   readonly held: HeldSound | null;
 }
 
-/** A chunk of the recording of that place among those told. */
+/** A chunk of the recording of that place among those told, to be put into memory of the one that asks. */
 interface ChunkAsked {
   readonly of: number;
   readonly chunk: number;
+  readonly out: Float32Array;
 }
 
 type HeardTold = Omit<Heard, "kept"> & { readonly held: HeldSound | null };
@@ -86,7 +88,14 @@ type HeardTold = Omit<Heard, "kept"> & { readonly held: HeldSound | null };
 /** The work of each name as another thread does it. */
 const works = {
   async hear({ keep }: { keep: boolean }, ask: Ask): Promise<HeardTold> {
-    const next = () => ask(null) as Promise<Float32Array | null>;
+    // Two in turn: one is filled while the other is listened to.
+    const blocks = [sharedFloats(blockSamples), sharedFloats(blockSamples)] as const;
+    let turn = 0;
+    const next = async (): Promise<Float32Array | null> => {
+      const block = blocks[turn++ % 2]!;
+      const samples = (await ask(block)) as number | null;
+      return samples === null ? null : block.subarray(0, samples);
+    };
     const { samples, onsets, kept } = await hear(await loadFft(), next, keep);
     return { samples, onsets, held: kept?.held() ?? null };
   },
@@ -127,7 +136,9 @@ function known(told: readonly Told[], ask: Ask): Listened[] {
     ...listened,
     sound: held
       ? CompactSound.of(held)
-      : new RereadSound(samples, (chunk) => ask({ of, chunk } satisfies ChunkAsked) as Promise<Float32Array>),
+      : new RereadSound(samples, async (chunk, out) => {
+          await ask({ of, chunk, out } satisfies ChunkAsked);
+        }),
   }));
 }
 
@@ -135,16 +146,21 @@ function known(told: readonly Told[], ask: Ask): Listened[] {
 export function workOf(hands: OtherHands): SoundWork {
   const chunkOf =
     (...listened: readonly Listened[]) =>
-    async (question: unknown): Promise<Float32Array> => {
-      const { of, chunk } = question as ChunkAsked;
-      return await (listened[of]!.sound as RereadSound).chunk(chunk);
+    async (question: unknown): Promise<void> => {
+      const { of, chunk, out } = question as ChunkAsked;
+      await (listened[of]!.sound as RereadSound).fill(chunk, out);
     };
   return {
     atOnce: true,
     async listen(source, keep) {
       const blocks = blocksOf(source);
       try {
-        const { held, ...heard } = await hands.run<HeardTold>("hear", { keep }, blocks.next);
+        const fill = async (block: unknown): Promise<number | null> => {
+          const sound = await blocks.next();
+          if (sound) (block as Float32Array).set(sound);
+          return sound?.length ?? null;
+        };
+        const { held, ...heard } = await hands.run<HeardTold>("hear", { keep }, fill);
         return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source);
       } finally {
         await blocks.close();
