@@ -578,9 +578,9 @@ export const roomCases: readonly RoomCase[] = [
       sitter: [6, 3],
       gaze: 265,
       side: 1,
-      talk: 2.1,
+      talk: 2.4,
       cameras: [
-        [24, "p35"],
+        [16, "p35"],
         [52, "p85"],
       ],
       lights: { key: [55, 2.3, 1.9], fill: [-100, 1.9, 1.7, 0.06], hair: [-108, 2.6, 2.3, 0.8] },

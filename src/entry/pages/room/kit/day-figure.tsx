@@ -2,8 +2,8 @@ import type { ReactNode } from "react";
 import type { KitResult } from "#documents/kit-result";
 import type { Plan } from "#documents/plan";
 import { clockOfMinutes, minutesOfClock } from "#science/sun/local-time";
+import { hoursMinutes } from "#science/units/time-figures";
 import { hue } from "../../words/devices.ts";
-import { number } from "../../words/numbers.ts";
 
 /** The day down the page: blocks and breaks, and for every camera each card and battery with its changes. */
 export function DayFigure({
@@ -22,15 +22,15 @@ export function DayFigure({
   const y = (minutes: number): number => top + (minutes / total) * height;
   const start = plan.when ? minutesOfClock(plan.when.from) : null;
   const clock = (minutes: number): string =>
-    start === null ? `${number(minutes)} min` : clockOfMinutes(start + minutes);
+    start === null ? hoursMinutes(minutes) : clockOfMinutes(start + minutes);
   const left = 58;
   const lane = Math.min(96, Math.max(48, (width - left - 150) / Math.max(1, cameras.length)));
   const lanes = left + 150;
   const every = total > 300 ? 60 : total > 120 ? 30 : 15;
   const ticks = Array.from({ length: Math.floor(total / every) + 1 }, (_, i) => i * every);
-  const says = `${number(day.minutes)} minutes with ${number(day.recordedMinutes)} recorded; ${cameras.flatMap((c) => c.swaps).length} changes of cards and batteries.`;
+  const says = `${hoursMinutes(day.minutes)} with ${hoursMinutes(day.recordedMinutes)} recorded; ${cameras.flatMap((c) => c.swaps).length} changes of cards and batteries.`;
   return (
-    <svg className="day-figure" width={width} height={top + height + 18} role="img" aria-label={says}>
+    <svg className="day-figure" width={width} height={top + height + 31} role="img" aria-label={says}>
       {ticks.map((minutes) => (
         <g key={minutes}>
           <path className="rule" d={`M${left - 6} ${y(minutes)}H${left}`} />
@@ -54,7 +54,7 @@ export function DayFigure({
           </text>
           {block.breakMinutes > 0 && y(block.to + block.breakMinutes) - y(block.to) > 13 && (
             <text x={left + 16} y={(y(block.to) + y(block.to + block.breakMinutes)) / 2 + 4}>
-              {number(block.breakMinutes)} min off
+              {hoursMinutes(block.breakMinutes)} off
             </text>
           )}
         </g>
@@ -85,8 +85,8 @@ export function DayFigure({
                       d={`M${at - 7} ${y(swap.at)}h14`}
                     />
                   ))}
-                  <text x={at} y={top + height + 14} textAnchor="middle">
-                    {what === "card" ? "card" : "bat."}
+                  <text x={at} y={top + height + 14 + j * 13} textAnchor="middle">
+                    {what}
                   </text>
                 </g>
               );
