@@ -1,8 +1,10 @@
 import { availableParallelism } from "node:os";
+import { dirname } from "node:path";
 import { clock } from "#clock/clock";
 import type { MeasureContext } from "#documents/chapter";
 import type { Recording } from "#documents/recording";
 import { openHands } from "#jobs/other-hands";
+import { openScratchFiles } from "#outside/disk/scratch";
 import { openMediaReader } from "#outside/media/media-reader";
 import { probeRecording } from "#outside/media/probe";
 import { benchContext, benchRecording } from "./clock-media.ts";
@@ -82,6 +84,7 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
   const before = process.memoryUsage().rss / 1e6;
   const ends = { listening: start, comparing: start };
   const hands = openHands(availableParallelism(), plain.signal);
+  const scratch = openScratchFiles(dirname(wanted[0]!.path));
   const result = await clock.measure(
     {
       recordings: wanted.map(
@@ -92,6 +95,7 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
     {
       ...plain,
       ...(process.env.ALONE ? {} : { hands }),
+      scratch: scratch.open,
       media,
       progress: (_share, doing) => {
         if (doing?.startsWith("listening")) ends.listening = now();
@@ -101,6 +105,7 @@ async function run(wanted: readonly ScaleRecording[]): Promise<ScaleOutcome> {
   );
   const end = now();
   await hands.close();
+  await scratch.close();
   const { user, system } = process.cpuUsage(used);
   return {
     placed: result.recordings.map(({ path, offset, ratePpm }) => ({ path, offset, ratePpm })),

@@ -57,10 +57,20 @@ export interface OtherHands {
    * Does work of a name that the chapter gives them, as soon as one is free.
    *
    * @param input - Plain data.
-   * @param answer - Asked what the work asks meanwhile; plain data too.
+   * @param answer - Asked what the work asks meanwhile; plain data too. What lies in a {@link Scratch} it reads itself.
    * @throws what the work or the answer threw, or why all of it was stopped.
    */
   run<Result>(work: string, input: unknown, answer: (question: unknown) => Promise<unknown>): Promise<Result>;
+}
+
+/** Bytes put aside while a chapter is at work, one after another; gone when it has ended. */
+export interface Scratch {
+  /** By this the work of {@link OtherHands} reads the same bytes. */
+  readonly key: number;
+  /** The bytes may lie on shared memory; they must stay as they are until this has ended. */
+  append(bytes: Uint8Array): Promise<void>;
+  /** Fills `out` with what was put aside from byte `at` on; zeros where there is no more. */
+  read(at: number, out: Uint8Array): Promise<void>;
 }
 
 /** The only door from a chapter to the world. Serialisable work: no shared memory is assumed. */
@@ -125,6 +135,8 @@ export interface MeasureContext {
   remember?<T>(name: string, inputs: unknown, make: () => Promise<T>): Promise<T>;
   /** Not there: all is done in this thread. The chapter that is measured answers to the names of its own work. */
   readonly hands?: OtherHands;
+  /** What is too long for memory. Not there: it is kept in memory or made again. */
+  scratch?(): Promise<Scratch>;
   /** Size of a file that was made (path as returned). */
   bytes?(path: string): Promise<number>;
 }

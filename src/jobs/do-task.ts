@@ -1,5 +1,6 @@
 import { availableParallelism } from "node:os";
 import type { ChapterResults } from "#documents/chapter-results";
+import { openScratchFiles } from "#outside/disk/scratch";
 import { writeStill } from "#outside/media/picture-file";
 import { probeRecording } from "#outside/media/probe";
 import { writeProxy } from "#outside/media/proxy";
@@ -31,11 +32,17 @@ export async function doTask(
       : { probe };
   }
   const hands = openHands(availableParallelism(), signal);
+  const scratch = openScratchFiles(task.folders.work);
   try {
-    const context = { ...openMeasureContext(task.locations, task.folders, tell, signal), hands };
+    const context = {
+      ...openMeasureContext(task.locations, task.folders, tell, signal),
+      hands,
+      scratch: scratch.open,
+    };
     return await chapterNamed(task.chapter).measure(task.inputs, context);
   } finally {
     await hands.close();
+    await scratch.close();
   }
 }
 

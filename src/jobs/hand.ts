@@ -1,9 +1,10 @@
 import { parentPort } from "node:worker_threads";
 import { doSoundWork } from "#clock/sound-work";
+import { readScratch } from "#outside/disk/scratch";
 
 /*
  * A thread beside the one that measures: does one piece of arithmetic at a time and asks for what it needs. No files
- * are opened here.
+ * are opened here; those of scratch are open.
  */
 
 export type ToHand =
@@ -26,7 +27,7 @@ const ask = (question: unknown): Promise<unknown> =>
 
 async function work(name: string, input: unknown): Promise<void> {
   try {
-    send({ say: "done", result: await doSoundWork(name, input, ask) });
+    send({ say: "done", result: await doSoundWork(name, input, ask, readScratch) });
   } catch (error) {
     send({ say: "failed", error });
   }

@@ -1,8 +1,13 @@
-import { afterEach, expect, it } from "vitest";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, expect, it, onTestFinished } from "vitest";
 import { clock } from "#clock/clock";
+import { type SoundAside, soundAside } from "#clock/sound-aside";
 import { type SoundWork, workHere, workOf } from "#clock/sound-work";
 import type { MediaReader } from "#documents/media-reader";
 import { type HeldHands, openHands } from "#jobs/other-hands";
+import { openScratchFiles } from "#outside/disk/scratch";
 import { loadFft } from "#science/signal/fft";
 import { arrayMedia, heldRecording, listeningContext } from "../helpers/array-media.ts";
 import * as room from "../helpers/simulated-room.ts";
@@ -49,27 +54,32 @@ it("places long recordings by several threads as by one", async () => {
   expect(said).toEqual(said.toSorted((a, b) => a - b));
 });
 
-it("reads sound again for them that was not kept", async () => {
-  const compare = async (work: SoundWork, keep: boolean) => {
+it("reads sound again for them that was not kept, and what was laid aside as if it were in memory", async () => {
+  const compare = async (work: SoundWork, keep: () => boolean | Promise<SoundAside>) => {
     const [a, b] = await Promise.all(
-      held.slice(0, 2).map(({ recording }) => {
+      held.slice(0, 2).map(async ({ recording }) => {
         const microphone = { channel: 1, role: null };
-        return work.listen({ recording, microphone, media, heard: () => {} }, keep);
+        return work.listen({ recording, microphone, media, heard: () => {} }, await keep());
       }),
     );
     return await work.compare(a!, b!);
   };
+  const folder = mkdtempSync(join(tmpdir(), "gemel-hands-"));
+  const scratch = openScratchFiles(folder);
+  onTestFinished(async () => {
+    await scratch.close();
+    rmSync(folder, { recursive: true });
+  });
   const work = workOf(hands());
   const before = media.reads.length;
-  const again = await compare(work, false);
+  const again = await compare(work, () => false);
   expect(media.reads.length - before).toBeGreaterThan(40);
-  expect(again).toEqual(
-    await compare(
-      workHere(await loadFft(), async () => {}),
-      false,
-    ),
-  );
+  const here = workHere(await loadFft(), async () => {});
+  expect(again).toEqual(await compare(here, () => false));
   expect(again.pieces).toHaveLength(1);
+  const laid = await compare(work, async () => soundAside(await scratch.open()));
+  expect(laid).toEqual(await compare(here, () => true));
+  expect(laid).toEqual(await compare(here, async () => soundAside(await scratch.open())));
 });
 
 it("hands on what a reader throws, and goes on with the next", async () => {

@@ -3,7 +3,7 @@ import { hann } from "#science/signal/hann";
 import { listeningRateHz } from "./constants.ts";
 import type { Listened } from "./listened.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
-import { percentile } from "./windows.ts";
+import { percentile } from "./percentile.ts";
 
 /** A clap heard in one recording. */
 export interface ClapHeard {

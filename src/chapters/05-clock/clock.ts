@@ -19,6 +19,7 @@ import { microphoneDistance, type PlannedDistances, pictureOffset, plannedDistan
 import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type PairMeasured, type Solved, solveClocks } from "./solve.ts";
+import { soundAside } from "./sound-aside.ts";
 import { type SoundWork, workHere, workOf } from "./sound-work.ts";
 import { hearTimecode, type TimecodeHeard } from "./timecode-heard.ts";
 import { clockVerdict } from "./verdict.ts";
@@ -264,8 +265,9 @@ async function listenToAll(
       tell(seconds);
       continue;
     }
-    const keep = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
-    if (keep) keptSamples += seconds * listeningRateHz;
+    const fits = keptSamples + seconds * listeningRateHz <= mostSamplesKept;
+    const keep = fits || (context.scratch ? soundAside(await context.scratch()) : false);
+    if (fits) keptSamples += seconds * listeningRateHz;
     const listening = work
       .listen({ recording, microphone, media: context.media, heard: tell }, keep)
       .then((listened) => {

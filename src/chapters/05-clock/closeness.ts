@@ -1,5 +1,5 @@
 import type { Listened } from "./listened.ts";
-import { percentile } from "./windows.ts";
+import { percentile } from "./percentile.ts";
 
 /** Frames over which a fall of level is taken: 48 ms. */
 const fallFrames = 3;

@@ -10,8 +10,8 @@ export interface SoundStretch {
 
 const secondsAPart = 60;
 
-/** Some seconds of sound, one after another, each with the size of its step. */
-interface Part {
+/** A minute of sound, each second with the size of its step. */
+export interface Part {
   readonly values: Int16Array;
   readonly scales: Float64Array;
 }
@@ -32,6 +32,8 @@ export class CompactSound implements SoundStretch {
   #gathering = new Float32Array(listeningRateHz);
   #gathered = 0;
   #packed = 0;
+  #isWhole = false;
+  readonly #spare: Part[] = [];
 
   /** The same sound as {@link held} told of, on the same memory. */
   static of({ samples, parts }: HeldSound): CompactSound {
@@ -61,6 +63,18 @@ export class CompactSound implements SoundStretch {
   finish(): void {
     if (this.#gathered > 0) this.#pack();
     this.#gathering = new Float32Array(0);
+    this.#isWhole = true;
+  }
+
+  /** Takes out the minutes that are full, after {@link finish} the last one too: they are no more to be read here. */
+  takeFull(): Part[] {
+    const isLastFull = this.#isWhole || this.#packed % secondsAPart === 0;
+    return this.#parts.splice(0, isLastFull ? this.#parts.length : Math.max(0, this.#parts.length - 1));
+  }
+
+  /** Gives back what was taken out, to be overwritten. */
+  giveBack(part: Part): void {
+    this.#spare.push(part);
   }
 
   async read(firstSample: number, out: Float32Array): Promise<void> {
@@ -94,10 +108,12 @@ export class CompactSound implements SoundStretch {
     }
     const second = this.#packed % secondsAPart;
     if (second === 0)
-      this.#parts.push({
-        values: sharedShorts(secondsAPart * listeningRateHz),
-        scales: sharedDoubles(secondsAPart),
-      });
+      this.#parts.push(
+        this.#spare.pop() ?? {
+          values: sharedShorts(secondsAPart * listeningRateHz),
+          scales: sharedDoubles(secondsAPart),
+        },
+      );
     const { values, scales } = this.#parts.at(-1)!;
     const scale = peak > 0 ? peak / 32_767 : 1;
     scales[second] = scale;

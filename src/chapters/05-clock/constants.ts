@@ -9,8 +9,8 @@ export const listeningRateHz = 16_000;
 /** Samples from one onset frame to the next: 16 ms. */
 export const onsetHopSamples = 256;
 
-/** Sound kept in memory while it lasts, all recordings together, in samples (two bytes each); beyond it is read again. */
-export const mostSamplesKept = 7500 * listeningRateHz;
+/** Sound kept in memory while it lasts, all recordings together, in samples (two bytes each); beyond it is put aside. */
+export const mostSamplesKept = 3000 * listeningRateHz;
 
 /** Clocks of two devices may differ by this much; REFERENCES 7 suggests it as the search limit. */
 export const mostPpm = 300;

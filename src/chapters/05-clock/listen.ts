@@ -1,12 +1,13 @@
 import type { MediaReader, SoundBlock } from "#documents/media-reader";
 import type { Recording } from "#documents/recording";
 import type { FftMaker } from "#science/signal/fft";
-import { CompactSound } from "./compact-sound.ts";
+import { CompactSound, type Part } from "./compact-sound.ts";
 import { listeningRateHz } from "./constants.ts";
 import type { Listened } from "./listened.ts";
 import type { Microphone } from "./microphone.ts";
 import { OnsetListener } from "./onsets.ts";
-import { chunkSamples, RereadSound } from "./reread-sound.ts";
+import { RereadSound } from "./reread-sound.ts";
+import { asideChunkSamples, type SoundAside } from "./sound-aside.ts";
 
 /** Samples of a block, at most. */
 export const blockSamples = 65_536;
@@ -24,7 +25,7 @@ export interface SoundSource {
 export interface Heard {
   readonly samples: number;
   readonly onsets: Listened["onsets"];
-  /** Null where it was not to be kept. */
+  /** Null where it was not kept, or laid aside. */
   readonly kept: CompactSound | null;
 }
 
@@ -33,14 +34,22 @@ export interface Heard {
  *
  * @param next - The next samples at the listening rate, of any number; null after the last. Asked for them while those
  *   before are worked on, once at a time: the ones before those may be overwritten.
- * @param keep - Whether the sound itself is kept (two bytes a sample).
+ * @param keep - Whether the sound itself is kept (two bytes a sample); or where its minutes are laid, one after another,
+ *   each to be overwritten afterwards.
  */
 export async function hear(
   makeFft: FftMaker,
   next: () => Promise<Float32Array | null>,
-  keep: boolean,
+  keep: boolean | ((part: Part) => Promise<void>),
 ): Promise<Heard> {
   const kept = keep ? new CompactSound() : null;
+  const lay = async () => {
+    if (!kept || typeof keep === "boolean") return;
+    for (const part of kept.takeFull()) {
+      await keep(part);
+      kept.giveBack(part);
+    }
+  };
   const onsets = new OnsetListener(makeFft);
   let samples = 0;
   for (let coming = next(); ; ) {
@@ -50,11 +59,13 @@ export async function hear(
     // Its failure is met at the next await.
     coming.catch(() => {});
     kept?.append(sound);
+    await lay();
     onsets.append(sound);
     samples += sound.length;
   }
   kept?.finish();
-  return { samples, onsets: onsets.finish(), kept };
+  await lay();
+  return { samples, onsets: onsets.finish(), kept: keep === true ? kept : null };
 }
 
 /** A source's samples, block by block, for {@link hear}. */
@@ -78,23 +89,29 @@ export function blocksOf({ recording, microphone, media, heard }: SoundSource): 
   };
 }
 
-/** What was heard, with the sound that was not kept read again where it is needed. */
+const rereadChunkSamples = 8 * listeningRateHz;
+
+/** What was heard, with the sound that was not kept read from where it was laid, or from the recording again. */
 export function listenedOf(
   { samples, onsets, kept }: Heard,
   { recording, microphone, media }: SoundSource,
+  aside: SoundAside | null,
 ): Listened {
   const again = async (k: number, out: Float32Array): Promise<void> => {
     out.fill(0);
-    const first = k * chunkSamples;
+    const first = k * rereadChunkSamples;
     const wish = {
       sampleRateHz: listeningRateHz,
       channels: [microphone.channel],
       startSeconds: first / listeningRateHz,
-      endSeconds: (first + chunkSamples) / listeningRateHz,
+      endSeconds: (first + rereadChunkSamples) / listeningRateHz,
     };
     for await (const block of media.sound(recording, wish)) place(out, block, first);
   };
-  return { sound: kept ?? new RereadSound(samples, again), onsets, seconds: samples / listeningRateHz };
+  const sound = aside
+    ? new RereadSound(samples, asideChunkSamples, aside.fill, aside.laid)
+    : new RereadSound(samples, rereadChunkSamples, again);
+  return { sound: kept ?? sound, onsets, seconds: samples / listeningRateHz };
 }
 
 function place(sound: Float32Array, block: SoundBlock, first: number): void {

@@ -1,6 +1,7 @@
 import type { Listened } from "./listened.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
-import { type ChosenWindow, percentile } from "./windows.ts";
+import { percentile } from "./percentile.ts";
+import type { ChosenWindow } from "./windows.ts";
 
 /**
  * 1 for the windows in which the talker nearest to the reference speaks, a hundredth for softer ones: a lav hears

@@ -2,6 +2,7 @@ import type { FftMaker, RealFft } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { sharedCopy, sharedFloats } from "#science/signal/shared-arrays";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
+import { percentile } from "./percentile.ts";
 
 const windowSamples = 2 * onsetHopSamples;
 /** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
@@ -20,7 +21,9 @@ export interface Onsets {
   readonly bands: readonly Float32Array[];
   /** Level of each frame, dBFS (root mean square, whole band). */
   readonly levelDb: Float32Array;
-  /** The same of what lies between 350 and 5500 Hz alone: rumble and a room's lowest tones tell nothing of who speaks. */
+  /** A tenth of the frames lie below this, dBFS. */
+  readonly quietDb: number;
+  /** Level as above of what lies between 350 and 5500 Hz alone: rumble and a room's lowest tones tell nothing of who speaks. */
   readonly voiceDb: Float32Array;
   /** Mean power at each frequency k / 512 of the rate, k from 0 to 255, of a Hann-windowed frame of 512 samples. */
   readonly meanPower: Float32Array;
@@ -119,10 +122,12 @@ export class OnsetListener {
     const frames = this.#frames;
     const bands = this.#levels.slice(0, onsetBands).map((power) => whitenedRises(power.subarray(0, frames)));
     const meanPower = Float32Array.from(this.#powers, (power) => power / Math.max(1, frames));
+    const levelDb = sharedCopy(this.#levels[onsetBands]!.subarray(0, frames));
     return {
       frames,
       bands,
-      levelDb: sharedCopy(this.#levels[onsetBands]!.subarray(0, frames)),
+      levelDb,
+      quietDb: percentile(levelDb, 0.1),
       voiceDb: sharedCopy(this.#levels[onsetBands + 1]!.subarray(0, frames)),
       meanPower,
     };

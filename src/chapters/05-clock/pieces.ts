@@ -5,6 +5,7 @@ import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
+import { percentile } from "./percentile.ts";
 import { type FineMatch, type MeasuredWindow, secondLook } from "./second-look.ts";
 import { correlateWindow } from "./windows.ts";
 
@@ -176,6 +177,7 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
   const frames =
     Math.min(other.onsets.frames, Math.floor((end * listeningRateHz) / onsetHopSamples)) - firstFrame;
   const seconds = end - whole(from);
+  const levelDb = other.onsets.levelDb.subarray(firstFrame, firstFrame + frames);
   return {
     ...other,
     seconds,
@@ -187,7 +189,8 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
       ...other.onsets,
       frames,
       bands: other.onsets.bands.map((band) => band.subarray(firstFrame, firstFrame + frames)),
-      levelDb: other.onsets.levelDb.subarray(firstFrame, firstFrame + frames),
+      levelDb,
+      quietDb: percentile(levelDb, 0.1),
       voiceDb: other.onsets.voiceDb.subarray(firstFrame, firstFrame + frames),
     },
   };

@@ -1,24 +1,30 @@
 import { sharedFloats } from "#science/signal/shared-arrays";
 import type { SoundStretch } from "./compact-sound.ts";
-import { listeningRateHz } from "./constants.ts";
+import type { LaidSound } from "./sound-aside.ts";
 
-/** Samples of a chunk; chunk k begins at sample k times this. */
-export const chunkSamples: number = 8 * listeningRateHz;
 const chunksKept = 6;
 
-/** Sound that is read from its file again, in chunks of some seconds, the last few kept. */
+/** Fills `out` with chunk k, zeros after the end; chunk k begins at sample k times the length of `out`. */
+export type ChunkFiller = (k: number, out: Float32Array) => Promise<void>;
+
+/** Sound that is read from where it lies, in chunks of some seconds, the last few kept. */
 export class RereadSound implements SoundStretch {
   readonly samples: number;
-  /** Fills `out`, `chunkSamples` long, with chunk k; zeros after the end. */
-  readonly fill: (k: number, out: Float32Array) => Promise<void>;
+  readonly chunkSamples: number;
+  readonly fill: ChunkFiller;
+  /** Where it was laid; null where it comes from the recording itself. */
+  readonly laid: LaidSound | null;
   readonly #kept = new Map<number, Float32Array>();
 
-  constructor(samples: number, fill: RereadSound["fill"]) {
+  constructor(samples: number, chunkSamples: number, fill: ChunkFiller, laid: LaidSound | null = null) {
+    this.laid = laid;
     this.samples = samples;
+    this.chunkSamples = chunkSamples;
     this.fill = fill;
   }
 
   async read(firstSample: number, out: Float32Array): Promise<void> {
+    const { chunkSamples } = this;
     out.fill(0);
     const end = Math.min(this.samples, firstSample + out.length);
     for (let at = Math.max(0, firstSample); at < end; ) {
@@ -36,7 +42,7 @@ export class RereadSound implements SoundStretch {
     const kept = this.#kept.get(k);
     if (kept) return kept;
     let sound: Float32Array;
-    if (this.#kept.size < chunksKept) sound = sharedFloats(chunkSamples);
+    if (this.#kept.size < chunksKept) sound = sharedFloats(this.chunkSamples);
     else {
       const [oldest, itsSound] = this.#kept.entries().next().value!;
       this.#kept.delete(oldest);

@@ -2,7 +2,7 @@ import type { OtherHands } from "#documents/chapter";
 import { type FftMaker, loadFft } from "#science/signal/fft";
 import { sharedFloats } from "#science/signal/shared-arrays";
 import { type ClapHeard, clapsOf } from "./clap-shape.ts";
-import { CompactSound, type HeldSound } from "./compact-sound.ts";
+import { CompactSound, type HeldSound, type Part } from "./compact-sound.ts";
 import type { FirstLook } from "./first-look.ts";
 import { blockSamples, blocksOf, type Heard, hear, listenedOf, type SoundSource } from "./listen.ts";
 import type { Listened } from "./listened.ts";
@@ -10,6 +10,7 @@ import { comparePair } from "./pair.ts";
 import { type Piece, piecesOf } from "./pieces.ts";
 import { RereadSound } from "./reread-sound.ts";
 import { type FineMatch, secondLook } from "./second-look.ts";
+import { fillerOf, type LaidSound, type SoundAside } from "./sound-aside.ts";
 
 /** What came of comparing two recordings, steps looked for. */
 export interface Compared {
@@ -25,7 +26,8 @@ export interface Compared {
 export interface SoundWork {
   /** Whether several are done at once. */
   readonly atOnce: boolean;
-  listen(source: SoundSource, keep: boolean): Promise<Listened>;
+  /** @param keep - Where the sound is kept: in memory, aside, or not at all. */
+  listen(source: SoundSource, keep: boolean | SoundAside): Promise<Listened>;
   compare(reference: Listened, other: Listened): Promise<Compared>;
   follow(reference: Listened, other: Listened, first: FirstLook): Promise<FineMatch | null>;
   claps(listened: Listened): Promise<ClapHeard[]>;
@@ -58,7 +60,8 @@ export function workHere(makeFft: FftMaker, pause: Pause): SoundWork {
       inTurn(async () => {
         const blocks = blocksOf(source);
         try {
-          return listenedOf(await hear(makeFft, blocks.next, keep), source);
+          const aside = typeof keep === "boolean" ? null : keep;
+          return listenedOf(await hear(makeFft, blocks.next, aside?.lay ?? keep === true), source, aside);
         } finally {
           await blocks.close();
         }
@@ -69,11 +72,13 @@ export function workHere(makeFft: FftMaker, pause: Pause): SoundWork {
   };
 }
 
-/** A recording as it is told to another thread: the sound is there on shared memory, or asked for in chunks. */
+/** A recording as it is told to another thread: the sound is there on shared memory, was laid aside, or is asked for. */
 interface Told {
   readonly listened: Omit<Listened, "sound">;
   readonly samples: number;
   readonly held: HeldSound | null;
+  readonly laid: LaidSound | null;
+  readonly chunkSamples: number;
 }
 
 /** A chunk of the recording of that place among those told, to be put into memory of the one that asks. */
@@ -87,32 +92,40 @@ type HeardTold = Omit<Heard, "kept"> & { readonly held: HeldSound | null };
 
 /** The work of each name as another thread does it. */
 const works = {
-  async hear({ keep }: { keep: boolean }, ask: Ask): Promise<HeardTold> {
+  async hear({ keep }: { keep: boolean | "aside" }, { ask }: Door): Promise<HeardTold> {
     // Two in turn: one is filled while the other is listened to.
-    const blocks = [sharedFloats(blockSamples), sharedFloats(blockSamples)] as const;
+    const blocks = [sharedFloats(4 * blockSamples), sharedFloats(4 * blockSamples)] as const;
     let turn = 0;
     const next = async (): Promise<Float32Array | null> => {
       const block = blocks[turn++ % 2]!;
-      const samples = (await ask(block)) as number | null;
-      return samples === null ? null : block.subarray(0, samples);
+      const samples = (await ask(block)) as number;
+      return samples === 0 ? null : block.subarray(0, samples);
     };
-    const { samples, onsets, kept } = await hear(await loadFft(), next, keep);
+    const { samples, onsets, kept } = await hear(
+      await loadFft(),
+      next,
+      keep === "aside" ? async (part) => void (await ask(part)) : keep,
+    );
     return { samples, onsets, held: kept?.held() ?? null };
   },
-  async compare(told: readonly Told[], ask: Ask): Promise<Compared> {
-    const [reference, other] = known(told, ask);
+  async compare(told: readonly Told[], door: Door): Promise<Compared> {
+    const [reference, other] = known(told, door);
     return await compare(await loadFft(), reference!, other!, goOn);
   },
-  async follow({ told, first }: { told: readonly Told[]; first: FirstLook }, ask: Ask) {
-    const [reference, other] = known(told, ask);
+  async follow({ told, first }: { told: readonly Told[]; first: FirstLook }, door: Door) {
+    const [reference, other] = known(told, door);
     return await secondLook(await loadFft(), reference!, other!, first, goOn);
   },
-  async claps(told: readonly Told[], ask: Ask): Promise<ClapHeard[]> {
-    return await clapsOf(await loadFft(), known(told, ask)[0]!);
+  async claps(told: readonly Told[], door: Door): Promise<ClapHeard[]> {
+    return await clapsOf(await loadFft(), known(told, door)[0]!);
   },
 };
 
-type Ask = (question: unknown) => Promise<unknown>;
+/** What a thread gets from outside itself. */
+interface Door {
+  ask(question: unknown): Promise<unknown>;
+  readScratch(key: number, at: number, out: Uint8Array): void;
+}
 
 /** Who wants it to stop ends the thread. */
 const goOn: Pause = async () => {};
@@ -121,25 +134,37 @@ const goOn: Pause = async () => {};
  * Does work of a name in this thread for another one.
  *
  * @param ask - Asks the thread that wants it.
+ * @param readScratch - Fills `out` with what a scratch of that key has from byte `at` on.
  */
-export async function doSoundWork(name: string, input: unknown, ask: Ask): Promise<unknown> {
-  return await works[name as keyof typeof works](input as never, ask);
+export async function doSoundWork(
+  name: string,
+  input: unknown,
+  ask: Door["ask"],
+  readScratch: Door["readScratch"],
+): Promise<unknown> {
+  return await works[name as keyof typeof works](input as never, { ask, readScratch });
 }
 
 function tell({ sound, ...listened }: Listened): Told {
   const held = sound instanceof CompactSound ? sound.held() : null;
-  return { listened, samples: sound.samples, held };
+  const { laid, chunkSamples } = sound instanceof RereadSound ? sound : { laid: null, chunkSamples: 0 };
+  return {
+    listened,
+    samples: sound.samples,
+    held,
+    laid: laid && { key: laid.key, scales: Float64Array.from(laid.scales) },
+    chunkSamples,
+  };
 }
 
-function known(told: readonly Told[], ask: Ask): Listened[] {
-  return told.map(({ listened, samples, held }, of) => ({
-    ...listened,
-    sound: held
-      ? CompactSound.of(held)
-      : new RereadSound(samples, async (chunk, out) => {
-          await ask({ of, chunk, out } satisfies ChunkAsked);
-        }),
-  }));
+function known(told: readonly Told[], { ask, readScratch }: Door): Listened[] {
+  return told.map(({ listened, samples, held, laid, chunkSamples }, of) => {
+    if (held) return { ...listened, sound: CompactSound.of(held) };
+    const fill = laid
+      ? fillerOf(laid.scales, (at, out) => readScratch(laid.key, at, out))
+      : async (chunk: number, out: Float32Array) => void (await ask({ of, chunk, out } satisfies ChunkAsked));
+    return { ...listened, sound: new RereadSound(samples, chunkSamples, fill) };
+  });
 }
 
 /** The same by other threads, as many at once as there are. */
@@ -155,13 +180,26 @@ export function workOf(hands: OtherHands): SoundWork {
     async listen(source, keep) {
       const blocks = blocksOf(source);
       try {
-        const fill = async (block: unknown): Promise<number | null> => {
-          const sound = await blocks.next();
-          if (sound) (block as Float32Array).set(sound);
-          return sound?.length ?? null;
+        const aside = typeof keep === "boolean" ? null : keep;
+        // Several blocks for one message.
+        const fill = async (out: Float32Array): Promise<number> => {
+          let filled = 0;
+          while (filled + blockSamples <= out.length) {
+            const sound = await blocks.next();
+            if (!sound) break;
+            out.set(sound, filled);
+            filled += sound.length;
+          }
+          return filled;
         };
-        const { held, ...heard } = await hands.run<HeardTold>("hear", { keep }, fill);
-        return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source);
+        const answer = async (question: unknown) =>
+          question instanceof Float32Array ? await fill(question) : await aside?.lay(question as Part);
+        const { held, ...heard } = await hands.run<HeardTold>(
+          "hear",
+          { keep: aside ? "aside" : keep },
+          answer,
+        );
+        return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source, aside);
       } finally {
         await blocks.close();
       }

@@ -1,7 +1,6 @@
 import { type ClockLine, localTime, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { framesPerSecond } from "./onsets.ts";
-import { percentile } from "./windows.ts";
 
 /** Above its own quietest tenth by this, a recording hears somebody or something, dB. */
 const leastAboveFloorDb = 12;
@@ -11,9 +10,7 @@ const leastAboveFloorDb = 12;
  * would have something in common there.
  */
 export function speakingTogether(a: Listened, aLine: ClockLine, b: Listened, bLine: ClockLine): number {
-  const [aLeast, bLeast] = [a, b].map(
-    ({ onsets }) => percentile(onsets.levelDb, 0.1) + leastAboveFloorDb,
-  ) as [number, number];
+  const [aLeast, bLeast] = [a, b].map(({ onsets }) => onsets.quietDb + leastAboveFloorDb) as [number, number];
   // Syllables come and go: what counts is the loudest within a quarter of a second.
   const step = Math.round(framesPerSecond / 4);
   let slots = 0;

@@ -84,10 +84,8 @@ export async function transferBetween(
       sampleAt(raw, from, (places[piece + 1]! - places[piece]!) / half.length, half);
       heard.set(half, lagSamples + piece * half.length);
     }
-    for (let i = 0; i < stretchSamples; i++) {
-      heard[lagSamples + i]! *= window[i]!;
-      source[lagSamples + i] = around[lagSamples + i]! * window[i]!;
-    }
+    underWindow(heard, heard, window);
+    underWindow(around, source, window);
     fft.forward(around, around);
     fft.forward(source, source);
     fft.forward(heard, heard);
@@ -103,6 +101,11 @@ export async function transferBetween(
     upsample,
     reach,
   );
+}
+
+/** out = values under the window where the stretch lies; the rest of `out` stays. */
+function underWindow(values: Float32Array, out: Float32Array, window: Float32Array): void {
+  for (let i = 0; i < window.length; i++) out[lagSamples + i] = values[lagSamples + i]! * window[i]!;
 }
 
 /** Adds one stretch's spectra; a function of its own, for in one that waits the compiler does less. */

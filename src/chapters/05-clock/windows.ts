@@ -128,7 +128,7 @@ const known = new WeakMap<Onsets, Sums>();
 function sumsOf(onsets: Onsets): Sums {
   let sums = known.get(onsets);
   if (!sums) {
-    const floorDb = percentile(onsets.levelDb, 0.1);
+    const floorDb = onsets.quietDb;
     sums = {
       level: cumulative(onsets.voiceDb, (db) => 10 ** (db / 10)),
       speech: cumulative(onsets.levelDb, (db) => Math.min(30, Math.max(0, db - floorDb - 3))),
@@ -149,10 +149,4 @@ function meanOver(sums: Float64Array, middleSeconds: number, seconds: number): n
   const from = Math.min(last, Math.max(0, Math.round((middleSeconds - seconds / 2) * framesPerSecond)));
   const end = Math.min(last, Math.max(from, Math.round((middleSeconds + seconds / 2) * framesPerSecond)));
   return end > from ? (sums[end]! - sums[from]!) / (end - from) : 0;
-}
-
-/** The value below which a share of all lies; 0 of nothing. */
-export function percentile(x: ArrayLike<number>, share: number): number {
-  const sorted = Float64Array.from(x).sort();
-  return sorted.length === 0 ? 0 : sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
 }
