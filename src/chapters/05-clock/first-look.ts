@@ -64,7 +64,7 @@ export async function firstLook(
   const r = new Float32Array(blockSamples);
   const loud = loudness(windows, reference, other);
   const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
-  const range = Math.min(0.2, coarseSeconds + start.ratePpmSpread * 1e-6 * spread);
+  const range = rangeOf(start.ratePpmSpread, spread);
   const reach = Math.min(blockSamples / 2 - 1, Math.round(range * listeningRateHz));
   const sightings: Sighting[] = [];
   const slices: Float32Array[] = [];
@@ -131,6 +131,16 @@ export async function firstLook(
     });
     return all;
   }
+}
+
+/** How far from the rough line the direct sound is looked for, seconds; `spread` is half of what the windows reach over. */
+const rangeOf = (ratePpmSpread: number, spread: number): number =>
+  Math.min(0.2, coarseSeconds + ratePpmSpread * 1e-6 * spread);
+
+/** The rough line of a placement, and how far from it, at the windows' middle, a first look may find its own, seconds. */
+export function aboutLine(placement: CoarsePlacement, other: Listened): { line: ClockLine; within: number } {
+  const { line, ratePpmSpread } = roughLine(placement);
+  return { line, within: rangeOf(ratePpmSpread, other.seconds / 2) };
 }
 
 /** What the sum would score if every window's highest value lay on one line. */

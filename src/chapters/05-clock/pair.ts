@@ -1,8 +1,8 @@
 import type { FftMaker } from "#science/signal/fft";
 import { coarsePlacements } from "./coarse.ts";
 import { leastFineScore } from "./constants.ts";
-import { type FirstLook, firstLook } from "./first-look.ts";
-import { referenceTime } from "./line.ts";
+import { aboutLine, type FirstLook, firstLook } from "./first-look.ts";
+import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { type FineMatch, secondLook } from "./second-look.ts";
 
@@ -53,14 +53,18 @@ export async function comparePair(
   const score = best?.match.score ?? refused;
   if (!best || score < leastFineScore) return { match: null, score };
   const { match, first } = best;
+  const middle = other.seconds / 2;
+  const apart = (line: ClockLine) =>
+    Math.abs(referenceTime(line, middle) - referenceTime(match.line, middle));
   const leastRival = Math.max(leastRivalScore, mostRivalShare * first.score);
   for (; next < candidates.length; next++) {
+    // Most are the same place found again a little beside itself: nothing there can be a rival.
+    const { line, within } = aboutLine(candidates[next]!, other);
+    if (apart(line) + within <= samePlaceSeconds) continue;
     const look = await firstLook(makeFft, reference, other, candidates[next]!, pause, leastRival);
     if (look) looks.push(look);
   }
-  const middle = other.seconds / 2;
   const isRival = ({ line, score: reached }: FirstLook) =>
-    Math.abs(referenceTime(line, middle) - referenceTime(match.line, middle)) > samePlaceSeconds &&
-    reached >= leastRival;
+    apart(line) > samePlaceSeconds && reached >= leastRival;
   return looks.some(isRival) ? { match: null, score, repeats: true } : { match, score };
 }
