@@ -23,7 +23,7 @@ const surelyPlaced = 2 * leastFineScore;
 const hopelessScore = 0.6 * leastFineScore;
 
 /** Where another place far from the best adds up to this share of it, the sound repeats itself and tells no place. */
-const mostRivalShare = 0.7;
+const mostRivalShare = 0.6;
 /** Chance alone reaches about this. */
 const leastRivalScore = 8.5;
 /** Nearer than this is the same place, seconds. */
