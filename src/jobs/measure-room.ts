@@ -81,6 +81,7 @@ export async function writeDrawing(plan: Plan, result: RoomResult, path: string)
   const { svg } = drawPlan(plan, {
     size: { width: 900 },
     units: result.units,
+    cables: result.geometry.cables.map((cable) => cable.path),
     ...(plan.title !== undefined && { title: plan.title }),
   });
   await writeWhole(path, svg);

@@ -198,6 +198,7 @@ describe("the line and the pair", () => {
 });
 
 describe("glass, shadows, ways and screens", () => {
+  const ofLamp = (plan: Plan) => roomFigures(plan).cameras[0]!.reflections.filter((r) => r.of === "lamp");
   it("a lamp is mirrored where the angle in is the angle out, and only there", () => {
     const window = { id: "w", kind: "window", wall: 2, from: 0, width: 6, sill: 0.3, height: 2.2 };
     const plan = plain({
@@ -231,7 +232,6 @@ describe("glass, shadows, ways and screens", () => {
         lights: [{ id: "lamp", light: "lamp", at: [4, 4], aim: [4, 0, 1.6], height: 1.6 }],
         ...change,
       });
-    const ofLamp = (plan: Plan) => roomFigures(plan).cameras[0]!.reflections.filter((r) => r.of === "lamp");
     // The pane lies from x = 1.5 to 2.5; the lamp's edge must reach x = 3 - 0.5·5.4/4.4 = 2.386: 1.614 from its middle.
     expect(ofLamp(lit([3.2, 0.4]))).toEqual([]);
     const [found] = ofLamp(lit([3.3, 0.4]));
@@ -271,7 +271,6 @@ describe("glass, shadows, ways and screens", () => {
       to: [4, 0.6, 1.2],
       seconds: 30,
     };
-    const ofLamp = (plan: Plan) => roomFigures(plan).cameras[0]!.reflections.filter((r) => r.of === "lamp");
     expect(ofLamp(onRail([]))).toEqual([]);
     expect(
       ofLamp(

@@ -108,7 +108,7 @@ export const room: Chapter<"room", RoomInputs> = {
     context.progress(0.5, "measuring the plan");
     const scene = sceneOf(plan);
     const figures = roomFigures(plan, scene);
-    return { ...figures, drawings: await writeDrawings(scene, pictures, context) };
+    return { ...figures, drawings: await writeDrawings(scene, figures, pictures, context) };
   },
   verdict: roomVerdict,
   findings: roomFindings,

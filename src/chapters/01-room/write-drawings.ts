@@ -12,16 +12,26 @@ const frameWidth = 640;
 /**
  * Writes the plan to scale and what each camera sees: the picture that a page rendered of this plan, else lines.
  *
+ * @param figures - Of this very scene.
  * @param pictures - Of this very plan.
  * @returns Paths as the context answers them.
  */
 export async function writeDrawings(
   scene: Scene,
+  figures: Pick<RoomResult, "geometry">,
   pictures: readonly Pick<RoomPicture, "camera" | "file">[],
   context: MeasureContext,
 ): Promise<NonNullable<RoomResult["drawings"]>> {
   const { plan, cameras } = scene;
-  const { svg } = drawPlan(plan, { size: { width: planWidth, tallest: 900 }, units: plan.units });
+  const { svg } = drawPlan(
+    plan,
+    {
+      size: { width: planWidth, tallest: 900 },
+      units: plan.units,
+      cables: figures.geometry.cables.map(({ path }) => path),
+    },
+    scene,
+  );
   const drawn = await context.writeText("plan.svg", svg);
   const frames: { camera: string; path: string; isRendered: boolean }[] = [];
   for (const [i, camera] of cameras.entries()) {

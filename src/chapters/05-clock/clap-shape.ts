@@ -1,9 +1,9 @@
 import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
+import { quantileOf } from "#science/speech/power-meter";
 import { listeningRateHz } from "./constants.ts";
 import type { Listened } from "./listened.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
-import { percentile } from "./percentile.ts";
 
 /** A clap heard in one recording. */
 export interface ClapHeard {
@@ -45,7 +45,7 @@ const after = 0.42;
  */
 export async function clapsOf(makeFft: FftMaker, listened: Listened): Promise<ClapHeard[]> {
   const { onsets } = listened;
-  const loudDb = percentile(onsets.levelDb, 0.95);
+  const loudDb = quantileOf(onsets.levelDb, 0.95);
   const claps: ClapHeard[] = [];
   for (const frame of candidates(onsets, loudDb - underSpeechDb)) {
     const clap = await clapAt(makeFft, listened, (frame + 1) / framesPerSecond);

@@ -1,5 +1,5 @@
+import { quantileOf } from "#science/speech/power-meter";
 import type { Listened } from "./listened.ts";
-import { percentile } from "./percentile.ts";
 
 /** Frames over which a fall of level is taken: 48 ms. */
 const fallFrames = 3;
@@ -11,11 +11,11 @@ const leastRatio = 1.3;
  * A room holds the sound of a distant microphone up; a lav hears speech stop.
  */
 export function fastestFallDb(levelDb: Float32Array): number {
-  const loud = percentile(levelDb, 0.95) - 12;
+  const loud = quantileOf(levelDb, 0.95) - 12;
   const falls: number[] = [];
   for (let i = fallFrames; i < levelDb.length; i++)
     if (levelDb[i - fallFrames]! > loud) falls.push(levelDb[i - fallFrames]! - levelDb[i]!);
-  return percentile(falls, 0.95);
+  return quantileOf(falls, 0.95);
 }
 
 /**

@@ -91,11 +91,14 @@ export function blocksOf({ recording, microphone, media, heard }: SoundSource): 
 
 const rereadChunkSamples = 8 * listeningRateHz;
 
-/** What was heard, with the sound that was not kept read from where it was laid, or from the recording again. */
+/** Where listening leaves the sound: in memory, aside, or nowhere, to be read from the recording again. */
+export type KeepWhere = boolean | SoundAside;
+
+/** What was heard, with the sound that is not in memory read from where it is. */
 export function listenedOf(
   { samples, onsets, kept }: Heard,
   { recording, microphone, media }: SoundSource,
-  aside: SoundAside | null,
+  keep: KeepWhere,
 ): Listened {
   const again = async (k: number, out: Float32Array): Promise<void> => {
     out.fill(0);
@@ -108,9 +111,10 @@ export function listenedOf(
     };
     for await (const block of media.sound(recording, wish)) place(out, block, first);
   };
-  const sound = aside
-    ? new RereadSound(samples, asideChunkSamples, aside.fill, aside.laid)
-    : new RereadSound(samples, rereadChunkSamples, again);
+  const sound =
+    typeof keep === "boolean"
+      ? new RereadSound(samples, rereadChunkSamples, again)
+      : new RereadSound(samples, asideChunkSamples, keep.fill, keep.laid);
   return { sound: kept ?? sound, onsets, seconds: samples / listeningRateHz };
 }
 

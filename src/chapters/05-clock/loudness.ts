@@ -1,6 +1,6 @@
+import { quantileOf } from "#science/speech/power-meter";
 import type { Listened } from "./listened.ts";
 import { framesPerSecond, type Onsets } from "./onsets.ts";
-import { percentile } from "./percentile.ts";
 import type { ChosenWindow } from "./windows.ts";
 
 /**
@@ -14,7 +14,7 @@ export function loudness(windows: readonly ChosenWindow[], reference: Listened, 
   const near = other.isNear && !reference.isNear ? other : reference;
   const levels = windows.map((w) => (near === other ? w.otherDb : w.levelDb));
   const { all, high } = levelsOf(near.onsets);
-  const loudDb = Math.max(percentile(levels, 0.8), high - 1);
+  const loudDb = Math.max(quantileOf(levels, 0.8), high - 1);
   let line = { db: loudDb - 7, crowd: Number.POSITIVE_INFINITY };
   for (let db = loudDb - 10; db <= loudDb - 4; db += 0.25) {
     let crowd = 0;
@@ -39,7 +39,7 @@ function levelsOf(onsets: Onsets): Levels {
   let levels = known.get(onsets);
   if (!levels) {
     const all = twoSecondLevelsDb(onsets);
-    levels = { all, high: percentile(all, 0.8) };
+    levels = { all, high: quantileOf(all, 0.8) };
     known.set(onsets, levels);
   }
   return levels;

@@ -1,8 +1,8 @@
 import type { FftMaker, RealFft } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { sharedCopy, sharedFloats } from "#science/signal/shared-arrays";
+import { quantileOf } from "#science/speech/power-meter";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
-import { percentile } from "./percentile.ts";
 
 const windowSamples = 2 * onsetHopSamples;
 /** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
@@ -127,7 +127,7 @@ export class OnsetListener {
       frames,
       bands,
       levelDb,
-      quietDb: percentile(levelDb, 0.1),
+      quietDb: quantileOf(levelDb, 0.1),
       voiceDb: sharedCopy(this.#levels[onsetBands + 1]!.subarray(0, frames)),
       meanPower,
     };

@@ -1,11 +1,11 @@
 import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { quantileOf } from "#science/speech/power-meter";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
-import { percentile } from "./percentile.ts";
 import { type FineMatch, type MeasuredWindow, secondLook } from "./second-look.ts";
 import { correlateWindow } from "./windows.ts";
 
@@ -190,7 +190,7 @@ function stretchOf(other: Listened, from: number, end: number): Listened {
       frames,
       bands: other.onsets.bands.map((band) => band.subarray(firstFrame, firstFrame + frames)),
       levelDb,
-      quietDb: percentile(levelDb, 0.1),
+      quietDb: quantileOf(levelDb, 0.1),
       voiceDb: other.onsets.voiceDb.subarray(firstFrame, firstFrame + frames),
     },
   };

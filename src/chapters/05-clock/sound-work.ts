@@ -4,13 +4,21 @@ import { sharedFloats } from "#science/signal/shared-arrays";
 import { type ClapHeard, clapsOf } from "./clap-shape.ts";
 import { CompactSound, type HeldSound, type Part } from "./compact-sound.ts";
 import type { FirstLook } from "./first-look.ts";
-import { blockSamples, blocksOf, type Heard, hear, listenedOf, type SoundSource } from "./listen.ts";
+import {
+  blockSamples,
+  blocksOf,
+  type Heard,
+  hear,
+  type KeepWhere,
+  listenedOf,
+  type SoundSource,
+} from "./listen.ts";
 import type { Listened } from "./listened.ts";
 import { comparePair } from "./pair.ts";
 import { type Piece, piecesOf } from "./pieces.ts";
 import { RereadSound } from "./reread-sound.ts";
 import { type FineMatch, secondLook } from "./second-look.ts";
-import { fillerOf, type LaidSound, type SoundAside } from "./sound-aside.ts";
+import { fillerOf, type LaidSound } from "./sound-aside.ts";
 
 /** What came of comparing two recordings, steps looked for. */
 export interface Compared {
@@ -26,8 +34,7 @@ export interface Compared {
 export interface SoundWork {
   /** Whether several are done at once. */
   readonly atOnce: boolean;
-  /** @param keep - Where the sound is kept: in memory, aside, or not at all. */
-  listen(source: SoundSource, keep: boolean | SoundAside): Promise<Listened>;
+  listen(source: SoundSource, keep: KeepWhere): Promise<Listened>;
   compare(reference: Listened, other: Listened): Promise<Compared>;
   follow(reference: Listened, other: Listened, first: FirstLook): Promise<FineMatch | null>;
   claps(listened: Listened): Promise<ClapHeard[]>;
@@ -60,8 +67,8 @@ export function workHere(makeFft: FftMaker, pause: Pause): SoundWork {
       inTurn(async () => {
         const blocks = blocksOf(source);
         try {
-          const aside = typeof keep === "boolean" ? null : keep;
-          return listenedOf(await hear(makeFft, blocks.next, aside?.lay ?? keep === true), source, aside);
+          const heard = await hear(makeFft, blocks.next, typeof keep === "boolean" ? keep : keep.lay);
+          return listenedOf(heard, source, keep);
         } finally {
           await blocks.close();
         }
@@ -180,7 +187,7 @@ export function workOf(hands: OtherHands): SoundWork {
     async listen(source, keep) {
       const blocks = blocksOf(source);
       try {
-        const aside = typeof keep === "boolean" ? null : keep;
+        const isAside = typeof keep !== "boolean";
         // Several blocks for one message.
         const fill = async (out: Float32Array): Promise<number> => {
           let filled = 0;
@@ -193,13 +200,15 @@ export function workOf(hands: OtherHands): SoundWork {
           return filled;
         };
         const answer = async (question: unknown) =>
-          question instanceof Float32Array ? await fill(question) : await aside?.lay(question as Part);
+          question instanceof Float32Array
+            ? await fill(question)
+            : isAside && (await keep.lay(question as Part));
         const { held, ...heard } = await hands.run<HeardTold>(
           "hear",
-          { keep: aside ? "aside" : keep },
+          { keep: isAside ? "aside" : keep },
           answer,
         );
-        return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source, aside);
+        return listenedOf({ ...heard, kept: held && CompactSound.of(held) }, source, keep);
       } finally {
         await blocks.close();
       }

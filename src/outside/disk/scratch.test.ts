@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, it, onTestFinished } from "vitest";
@@ -24,4 +24,14 @@ it("gives back what was put aside, zeros after it, and is gone when it is closed
   expect(readdirSync(folder)).toHaveLength(2);
   await scratch.close();
   expect(readdirSync(folder)).toEqual([]);
+});
+
+it("says in words why there can be none", async () => {
+  const base = mkdtempSync(join(tmpdir(), "gemel-scratch-"));
+  onTestFinished(() => rmSync(base, { recursive: true, force: true }));
+  const file = join(base, "file");
+  writeFileSync(file, "");
+  await expect(openScratchFiles(join(file, "work")).open()).rejects.toMatchObject({
+    code: "DISK_WRITE_FAILED",
+  });
 });

@@ -1,7 +1,9 @@
 import { readSync } from "node:fs";
-import { type FileHandle, mkdir, open, rm } from "node:fs/promises";
+import { type FileHandle, open, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Scratch } from "#documents/chapter";
+import { explainDiskError } from "./explain-disk-error.ts";
+import { makeFolder } from "./make-folder.ts";
 
 /** Files that last as long as a piece of work. */
 export interface ScratchFiles {
@@ -33,15 +35,19 @@ export function readScratch(key: number, at: number, out: Uint8Array): void {
  * to sweep.
  *
  * @param folder - Absolute.
+ * @throws ExplainedError `DISK_FULL`, `DISK_WRITE_FAILED`, from opening one and from what is appended.
  */
 export function openScratchFiles(folder: string): ScratchFiles {
   const opened: { readonly path: string; readonly file: FileHandle }[] = [];
   let number = 0;
   return {
     async open() {
-      await mkdir(folder, { recursive: true });
       const path = join(folder, `.scratch-${++number}`);
-      const file = await open(path, "wx+");
+      const explained = (error: unknown): never => {
+        throw explainDiskError(error, path);
+      };
+      await makeFolder(folder);
+      const file = await open(path, "wx+").catch(explained);
       opened.push({ path, file });
       let end = 0;
       return {
@@ -50,7 +56,8 @@ export function openScratchFiles(folder: string): ScratchFiles {
           const from = end;
           end += bytes.byteLength;
           for (let at = 0; at < bytes.byteLength; )
-            at += (await file.write(bytes, at, bytes.byteLength - at, from + at)).bytesWritten;
+            at += (await file.write(bytes, at, bytes.byteLength - at, from + at).catch(explained))
+              .bytesWritten;
         },
         async read(at, out) {
           readScratch(file.fd, at, out);

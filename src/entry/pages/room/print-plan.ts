@@ -1,5 +1,7 @@
 import type { Plan } from "#documents/plan";
+import { cableWays } from "#room/geometry-reach";
 import { drawPlan } from "#room/plan-drawing";
+import { sceneOf } from "#room/scene";
 import type { Units } from "../words/units.ts";
 
 /** Scales that people measure in. */
@@ -9,13 +11,10 @@ const sheet = { width: (277 / 25.4) * 96, height: (180 / 25.4) * 96 };
 
 /** The plan at the largest usual scale that fits one sheet. */
 export function planForPaper(plan: Plan, units: Units): string {
+  const scene = sceneOf(plan);
+  const wish = { units, title: plan.title ?? "Plan", prefix: "paper", cables: cableWays(scene) };
   for (const ratio of ratios) {
-    const { svg, page } = drawPlan(plan, {
-      size: { ratio },
-      units,
-      title: plan.title ?? "Plan",
-      prefix: "paper",
-    });
+    const { svg, page } = drawPlan(plan, { ...wish, size: { ratio } }, scene);
     if ((page.width <= sheet.width && page.height + 30 <= sheet.height) || ratio === ratios.at(-1))
       return svg;
   }
