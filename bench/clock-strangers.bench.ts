@@ -7,7 +7,8 @@ import type { Bench } from "./row.ts";
 /** 142 pieces make 10 011 pairs; `PIECES=30` makes 435. */
 const pieces = Number(process.env.PIECES ?? 142);
 const seed = Number(process.env.SEED ?? 52_000);
-const pairs = (pieces * (pieces - 1)) / 2;
+/** `KINDS="music,talk over music"`: of the pieces those of these kinds alone. */
+const kinds = process.env.KINDS;
 /** `KEEP=file`: every score is added to it, and a run that was cut short goes on where it stopped. */
 const keep = process.env.KEEP;
 const workers = 2;
@@ -22,8 +23,8 @@ const clockStrangersBench: Bench = async function* () {
   const all = [...kept];
   const tell = (told: Told) => {
     all.push(told);
-    if (keep) appendFileSync(keep, `${JSON.stringify({ pieces, seed, ...told })}\n`);
-    if (all.length % 100 === 0) console.error(`strangers: ${all.length} of ${pairs}`);
+    if (keep) appendFileSync(keep, `${JSON.stringify({ pieces, seed, only: kinds, ...told })}\n`);
+    if (all.length % 100 === 0) console.error(`strangers: ${all.length} pairs`);
   };
   await Promise.all(
     Array.from({ length: workers }, (_, residue) =>
@@ -59,8 +60,8 @@ function keptIn(path: string): Told[] {
   return readFileSync(path, "utf8")
     .split("\n")
     .filter((line) => line.endsWith("}"))
-    .map((line) => JSON.parse(line) as Told & { pieces: number; seed: number })
-    .filter((told) => told.pieces === pieces && told.seed === seed);
+    .map((line) => JSON.parse(line) as Told & { pieces: number; seed: number; only?: string })
+    .filter((told) => told.pieces === pieces && told.seed === seed && told.only === kinds);
 }
 
 function fromWorker(residue: number, done: number, tell: (told: Told) => void): Promise<void> {
@@ -74,6 +75,7 @@ function fromWorker(residue: number, done: number, tell: (told: Told) => void): 
 
 if (!isMainThread && parentPort) {
   const { residue, done } = workerData as { residue: number; done: number };
-  for await (const score of strangerScores(await makePieces(pieces, seed), residue, workers, done))
-    parentPort.postMessage(score);
+  const all = await makePieces(pieces, seed);
+  const wanted = kinds ? all.filter(({ kind }) => kinds.split(",").includes(kind)) : all;
+  for await (const score of strangerScores(wanted, residue, workers, done)) parentPort.postMessage(score);
 }
