@@ -80,6 +80,7 @@ export function openProcessExecutor(slots: number = availableParallelism()): Exe
         const waiting: Waiting = {
           drop: () => reject(cancelled()),
           start: () => {
+            signal.removeEventListener("abort", leave);
             busy++;
             const child = hire();
             child.ref();
@@ -131,18 +132,15 @@ export function openProcessExecutor(slots: number = availableParallelism()): Exe
             say({ say: "do", task });
           },
         };
+        const leave = (): void => {
+          const at = queue.indexOf(waiting);
+          if (at < 0) return;
+          queue.splice(at, 1);
+          waiting.drop();
+        };
         if (signal.aborted || closed) return reject(cancelled());
         queue.push(waiting);
-        signal.addEventListener(
-          "abort",
-          () => {
-            const at = queue.indexOf(waiting);
-            if (at < 0) return;
-            queue.splice(at, 1);
-            waiting.drop();
-          },
-          { once: true },
-        );
+        signal.addEventListener("abort", leave, { once: true });
         next();
       });
     },
