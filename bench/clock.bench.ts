@@ -65,10 +65,11 @@ const clockBench: Bench = async function* () {
     "one sample at 48 kHz",
     1e3 / 48_000,
   );
-  const scipy = scipyCorrelation(near, device);
+  const scipy = scipyCorrelation(near, device, 1);
   if (scipy) {
     const reference = `signal.correlate of scipy ${scipy.version}`;
     yield row(`the same pair, every sample's lag`, "s", (ended - listened) / 1e3, reference, scipy.seconds);
+    yield row("the same, with listening", "s", (ended - began) / 1e3, reference, scipy.seconds);
     // One lag for all: what a clock that drifts leaves at the ends counts against it, as it does against us.
     const lag = scipy.lag / listeningRateHz;
     const off = (t: number) => lag - start - t * ratePpm * 1e-6;
@@ -183,7 +184,7 @@ async function* scipyRows(makeFft: FftMaker) {
   const second = lcgNoise(n, 4);
   for (let i = 0; i + 777 < n; i++) second[i]! += 0.1 * first[i + 777]!;
   const lags = [-400_000, -3, 0, 777, 5000, 300_001];
-  const scipy = scipyCorrelation(first, second, lags);
+  const scipy = scipyCorrelation(first, second, 5, lags);
   if (!scipy) return;
   const fft = makeFft(2 * n);
   const a = new Float32Array(2 * n);
@@ -193,7 +194,7 @@ async function* scipyRows(makeFft: FftMaker) {
     bank.free();
   };
   correlate();
-  const ours = timed(5, correlate);
+  const ours = Math.min(...Array.from({ length: 5 }, () => timed(1, correlate)));
   const reference = `signal.correlate of scipy ${scipy.version}`;
   const what = "correlation of 2^20 samples at every lag";
   yield { chapter: "clock", what, unit: "ms", ours, reference, theirs: 1e3 * scipy.seconds };

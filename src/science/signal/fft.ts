@@ -222,8 +222,10 @@ function makeBank(
 
 /** Back in time round the circle: a convolution with it is a correlation. */
 function reverse(out: Float32Array, signal: Float32Array): void {
-  const size = out.length;
+  const later = out.length - signal.length + 1;
   out[0] = signal[0] ?? 0;
-  out.fill(0, 1, size - signal.length + 1);
-  for (let i = 1; i < signal.length; i++) out[size - i] = signal[i]!;
+  out.fill(0, 1, later);
+  const rest = out.subarray(later);
+  rest.set(signal.subarray(1));
+  rest.reverse();
 }
