@@ -37,7 +37,7 @@ export interface ClockInputs {
 /** Clock: every recording on one timeline, by sound, else as the rest of a take, by label, clap or date, else refused. */
 export const clock: Chapter<"clock", ClockInputs> = {
   name: "clock",
-  version: 7,
+  version: 8,
   question: "Are all the recordings on one time?",
   after: ["room"],
 

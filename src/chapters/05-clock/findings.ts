@@ -138,7 +138,10 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
         "Check one clap or one word in both before cutting.",
         {
           where,
-          figure: `confidence ${row.confidence.toFixed(2)}, ${spokenDoubt(row.uncertainty!)}`,
+          figure:
+            row.confidence >= 0.995
+              ? spokenDoubt(row.uncertainty!)
+              : `${Math.round(row.confidence * 100)} % sure, ${spokenDoubt(row.uncertainty!)}`,
         },
       );
     else if (row.placedBy === "sound" && row.uncertainty! > drownedSeconds && isDrowned(i))
@@ -186,25 +189,35 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
       },
     );
   }
-  for (const check of evidence.checks) {
-    const i = rows.findIndex((row) => row.hash === check.hash);
-    const isOff = Math.abs(check.apart) > mostClapApartSeconds;
-    const claps = check.claps === 1 ? "the clap" : `${check.claps} claps`;
+  const indexOf = (hash: string) => rows.findIndex((row) => row.hash === hash);
+  const isApart = (check: ClapCheck) => Math.abs(check.apart) > mostClapApartSeconds;
+  const clapsOf = (count: number) => (count === 1 ? "the clap" : `${count} claps`);
+  for (const check of evidence.checks.filter(isApart))
     add(
-      isOff ? "clap-disagrees" : "clap-agrees",
-      isOff ? "warn" : "note",
-      isOff
-        ? `${sentence(name(i))} hears ${claps} ${spoken(check.apart)} from where its place by sound expects it.`
-        : `${sentence(name(i))} hears ${claps} within ${spoken(check.apart)} of where its place by sound expects it.`,
-      isOff
-        ? "Look at the clap in both pictures; if hands and sound are apart, place it by hand."
-        : "Nothing to do: hands are not where the sitter's mouth is, and a metre is 3 ms.",
+      "clap-disagrees",
+      "warn",
+      `${sentence(name(indexOf(check.hash)))} hears ${clapsOf(check.claps)} ${spoken(check.apart)} from where its place by sound expects it.`,
+      "Look at the clap in both pictures; if hands and sound are apart, place it by hand.",
       { from: check.at, figure: spoken(check.apart) },
     );
+  // What is well with all of them is one note.
+  const agreeing = evidence.checks.filter((check) => !isApart(check));
+  if (agreeing.length > 0) {
+    const farthest = Math.max(...agreeing.map(({ apart }) => Math.abs(apart)));
+    const isOne = agreeing.length === 1;
+    const count = agreeing.every(({ claps }) => claps === agreeing[0]!.claps) ? agreeing[0]!.claps : null;
+    add(
+      "clap-agrees",
+      "note",
+      `${sentence(listed(agreeing.map(({ hash }) => name(indexOf(hash)))))} ${isOne ? "hears" : "hear"} ${count === null ? "the claps" : clapsOf(count)} within ${spoken(farthest)} of where ${isOne ? "its place" : "their places"} by sound ${isOne ? "expects" : "expect"} ${count === 1 ? "it" : "them"}.`,
+      "Nothing to do: hands are not where the sitter's mouth is, and a metre is 3 ms.",
+      { from: Math.min(...agreeing.map(({ at }) => at)), figure: spoken(farthest) },
+    );
   }
+  const shownAs = (slate: PictureBySlate) => (slate.kind === "flash" ? "flash" : "slate");
   for (const [hash, slate] of evidence.seen) {
-    const i = rows.findIndex((row) => row.hash === hash);
-    const shown = slate.kind === "flash" ? "flash" : "slate";
+    const i = indexOf(hash);
+    const shown = shownAs(slate);
     if (slate.moves)
       add(
         "picture-apart",
@@ -213,14 +226,26 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
         "Check a word's lips. If it is wrong, set the distance of its microphone by hand.",
         { from: slate.at, figure: `${spoken(slate.late)}, a frame is ${spoken(slate.frameSeconds)}` },
       );
-    else if (Math.abs(slate.late) <= 1.1 * slate.frameSeconds)
-      add(
-        "picture-checked",
-        "note",
-        `${sentence(name(i))} shows the ${shown} at ${clockOf(slate.at)} within a frame of where it was heard.`,
-        "Nothing to do.",
-        { from: slate.at, figure: `${spoken(slate.late)}, a frame is ${spoken(slate.frameSeconds)}` },
-      );
+  }
+  // Cameras that saw the same one, and have nothing to be told of, share a note.
+  const checked = [...evidence.seen].filter(
+    ([, slate]) => !slate.moves && Math.abs(slate.late) <= 1.1 * slate.frameSeconds,
+  );
+  const event = (slate: PictureBySlate) => `the ${shownAs(slate)} at ${clockOf(slate.at)}`;
+  for (const what of new Set(checked.map(([, slate]) => event(slate)))) {
+    const same = checked.filter(([, slate]) => event(slate) === what);
+    const frames = Math.max(...same.map(([, slate]) => slate.frameSeconds));
+    const latest = Math.max(...same.map(([, slate]) => Math.abs(slate.late)));
+    add(
+      "picture-checked",
+      "note",
+      `${sentence(listed(same.map(([hash]) => name(indexOf(hash)))))} ${same.length === 1 ? "shows" : "show"} ${what} within a frame of where it was heard.`,
+      "Nothing to do.",
+      {
+        from: Math.min(...same.map(([, slate]) => slate.at)),
+        figure: `${same.length > 1 ? "at most " : ""}${spoken(latest)}, a frame is ${spoken(frames)}`,
+      },
+    );
   }
   for (const gap of gaps(rows))
     add(
@@ -302,6 +327,10 @@ export function clockFindings(result: ClockResult, evidence: Evidence): Finding[
     return "If it was made at another time, leave it out. If not, clap once in view of every camera next time.";
   }
 }
+
+/** "camera A", "camera A and camera B", "camera A, camera B and camera C". */
+const listed = (names: readonly string[]): string =>
+  names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
 
 /** Pauses between files of one device, sitting time. */
 function gaps(rows: ClockResult["recordings"]): { device: string; from: number; to: number }[] {

@@ -9,7 +9,7 @@ export type { ColourInputs } from "./colour-inputs.ts";
 /** Colour: does camera B look like camera A, and by how much does it not? */
 export const colour: Chapter<"colour", ColourInputs> = {
   name: "colour",
-  version: 6,
+  version: 7,
   question: "Do the two cameras agree?",
   after: ["clock"],
   inputs: colourInputs,

@@ -91,10 +91,10 @@ export function judgeShot(camera: string, shot: ShotOfChart, curve?: Curve): Jud
     add(
       "colour.chart-crushed",
       crushed.includes(22) ? "warn" : "note",
-      `${capital(listOf(crushed.map((i) => chart24Names[i]!)))} ${crushed.length === 1 ? "has" : "have"} a channel at black in camera ${camera}'s shot of the chart.`,
+      `In camera ${camera}'s shot of the chart the red, green or blue of ${listOf(crushed.map((i) => chart24Names[i]!))} was too dark to be recorded.`,
       crushed.includes(22)
-        ? "Film the chart again with more light on it, or a stop brighter."
-        : "Dark saturated colours are matched less surely. Nothing to do.",
+        ? "Shadows cannot be matched from it: film the chart again with more light on it, or a stop brighter."
+        : "Dark colours as saturated as that are matched less surely. Nothing to do now; next time film the chart half a stop brighter, if its white is not clipped then.",
     );
   }
   if (reading.patchPixels < tooSmallPixels) {

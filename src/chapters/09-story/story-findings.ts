@@ -126,7 +126,7 @@ function falseStarts({ falseStarts: found, phrases }: StoryMaterial): Finding[] 
       evidence: {
         from: start,
         to: end,
-        figure: `openings ${Math.round(likeness * 100)} % nearer than usual, confidence ${confidence.toFixed(2)}`,
+        figure: `openings ${Math.round(likeness * 100)} % nearer than usual${confidence >= 0.995 ? "" : `, ${Math.round(confidence * 100)} % sure`}`,
       },
     };
   });

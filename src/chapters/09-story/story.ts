@@ -17,7 +17,7 @@ const listeningVersion = 1;
 /** Story: which stretches of the sitting are kept, and which camera shows each moment of them. */
 export const story: Chapter<"story", StoryInputs> = {
   name: "story",
-  version: 4,
+  version: 5,
   question: "Does it hold together?",
   after: ["clock", "watch", "voice", "colour"],
   inputs: storyInputs,
