@@ -1,7 +1,7 @@
 import { clock } from "#clock/clock";
 import { listeningRateHz, speedOfSound } from "#clock/constants";
 import type { ClockResult } from "#documents/chapter-results";
-import { lcgNoise } from "#science/signal/lcg-noise";
+import { seededChance } from "#science/search/seeded-chance";
 import { sampleAt } from "#science/signal/sample-at";
 import { type BenchRecording, benchContext, benchRecording } from "./clock-media.ts";
 import {
@@ -56,18 +56,16 @@ export interface CaseOutcome {
   readonly findings: readonly string[];
 }
 
-/** Numbers in [0, 1) in an order fixed by the seed (xorshift32, G. Marsaglia, J. Stat. Softw. 8(14), 2003). */
-export function chanceOf(seed: number): Chance {
-  let s = Math.imul(seed + 1, 2_654_435_761) >>> 0 || 1;
-  const next = () => {
-    s ^= s << 13;
-    s ^= s >>> 17;
-    s ^= s << 5;
-    s >>>= 0;
-    return s / 2 ** 32;
-  };
-  for (let i = 0; i < 8; i++) next();
-  return next;
+/** Numbers in [0, 1) in an order fixed by the seed. */
+export const chanceOf = (seed: number): Chance => seededChance(seed).next;
+
+/**
+ * White noise in [-1, 1) that no two seeds share: of a linear congruential generator with 2^32 states all seeds lie on
+ * one circle, and among ten thousand pairs some had the very same noise, half a range apart, and were rightly placed by it.
+ */
+export function ownNoise(length: number, seed: number): Float32Array {
+  const chance = chanceOf(seed);
+  return Float32Array.from({ length }, () => 2 * chance() - 1);
 }
 
 const between = (chance: Chance, least: number, most: number) => least + (most - least) * chance();
@@ -173,7 +171,7 @@ async function simulateCase(seed: number, voices?: readonly Phrases[]): Promise<
     const power = meanSquare(out);
     const questions = from.questions.map((v) => v * questionGain);
     await addConvolved(out, questions, clickResponse(room, asker, at, 1, chance));
-    addNoise(out, Math.sqrt(power) * 10 ** (-noiseDb / 20), Math.floor(1e6 * chance()));
+    addNoise(out, Math.sqrt(power) * 10 ** (-noiseDb / 20), Math.floor(2 ** 32 * chance()));
     return out;
   };
   const lavSound = await hear(lav, 45, false, talk, false);
@@ -262,7 +260,7 @@ function meanSquare(x: Float32Array): number {
 
 /** A room's own noise: more of it at low frequencies. */
 function addNoise(out: Float32Array, rms: number, seed: number): void {
-  const noise = lcgNoise(out.length, seed);
+  const noise = ownNoise(out.length, seed);
   let low = 0;
   for (let i = 0; i < noise.length; i++) noise[i] = low = 0.7 * low + noise[i]!;
   const gain = rms / Math.sqrt(meanSquare(noise));

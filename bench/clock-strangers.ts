@@ -3,9 +3,8 @@ import { listeningRateHz } from "#clock/constants";
 import type { Listened } from "#clock/listened";
 import { OnsetListener } from "#clock/onsets";
 import { comparePair } from "#clock/pair";
-import { seededChance } from "#science/search/seeded-chance";
 import { loadFft } from "#science/signal/fft";
-import { chanceOf } from "./clock-case.ts";
+import { chanceOf, ownNoise } from "./clock-case.ts";
 import { addConvolved, clickResponse } from "./clock-room.ts";
 import { type Chance, conversation, phrasesOf, say, startSpeechAnew, talkers } from "./clock-speech.ts";
 
@@ -44,7 +43,7 @@ export async function makePieces(count: number, seed: number): Promise<Piece[]> 
       dry,
       clickResponse(room, mouth, [1.2, 1.1 + metres * 0.6, 1.2 + metres * 0.3], 1, chance),
     );
-    const noise = ownNoise(wet.length, Math.floor(1e6 * chance()));
+    const noise = ownNoise(wet.length, Math.floor(2 ** 32 * chance()));
     let power = 0;
     for (const v of wet) power += v * v;
     const level = Math.sqrt((3 * power) / wet.length) * 10 ** (-(40 * chance()) / 20);
@@ -79,21 +78,12 @@ async function piece(kind: Kind, seconds: number, p: number, chance: Chance): Pr
   if (kind !== "music" && kind !== "noise") say(out, await voice(0), 0, out.length, chance);
   if (kind === "music" || kind === "talk over music") playNotes(out, kind === "music" ? 0.2 : 0.04, chance);
   if (kind === "noise") {
-    const noise = ownNoise(out.length, Math.floor(1e6 * chance()));
+    const noise = ownNoise(out.length, Math.floor(2 ** 32 * chance()));
     const swells = 0.3 + 3 * chance();
     for (let i = 0; i < out.length; i++)
       out[i] = 0.2 * noise[i]! * (1 + Math.sin((2 * Math.PI * swells * i) / listeningRateHz)) ** 2;
   }
   return out;
-}
-
-/**
- * White noise in [-1, 1) that no two seeds share: of a generator with 2^32 states all seeds lie on one circle, and among
- * ten thousand pairs some had the very same noise, half a range apart, and were rightly placed by it.
- */
-function ownNoise(length: number, seed: number): Float32Array {
-  const chance = seededChance(seed);
-  return Float32Array.from({ length }, () => 2 * chance.next() - 1);
 }
 
 /** Notes of one minor scale, each with harmonics and a sharp beginning, at one of four tempos. */
