@@ -1,4 +1,5 @@
 import { sharedDoubles, sharedShorts } from "#science/signal/shared-arrays";
+import { kernels, placeForFloats, placeForShorts } from "#science/signal/simd/kernels";
 import { listeningRateHz } from "./constants.ts";
 
 /** Sound of one channel at the listening rate, read by sample numbers; silence outside. */
@@ -50,18 +51,25 @@ export class CompactSound implements SoundStretch {
 
   append(block: Float32Array): void {
     for (let at = 0; at < block.length; ) {
+      // Straight from the block where a whole second lies in it and nothing is left from the one before.
+      if (this.#gathered === 0 && block.length - at >= listeningRateHz) {
+        this.#pack(block.subarray(at, at + listeningRateHz));
+        this.samples += listeningRateHz;
+        at += listeningRateHz;
+        continue;
+      }
       const n = Math.min(block.length - at, listeningRateHz - this.#gathered);
       this.#gathering.set(block.subarray(at, at + n), this.#gathered);
       this.#gathered += n;
       this.samples += n;
       at += n;
-      if (this.#gathered === listeningRateHz) this.#pack();
+      if (this.#gathered === listeningRateHz) this.#packGathered();
     }
   }
 
   /** Call once, after the last block. */
   finish(): void {
-    if (this.#gathered > 0) this.#pack();
+    if (this.#gathered > 0) this.#packGathered();
     this.#gathering = new Float32Array(0);
     this.#isWhole = true;
   }
@@ -90,23 +98,22 @@ export class CompactSound implements SoundStretch {
       const inside = at - second * listeningRateHz;
       const n = Math.min(listeningRateHz - inside, end - at);
       const { values, scales } = this.#parts[Math.floor(second / secondsAPart)]!;
-      const scale = scales[second % secondsAPart]!;
       const start = (second % secondsAPart) * listeningRateHz + inside;
       const to = at - firstSample;
-      for (let i = 0; i < n; i++) out[to + i] = values[start + i]! * scale;
+      unpack(values.subarray(start, start + n), scales[second % secondsAPart]!, out.subarray(to, to + n));
       at += n;
     }
   }
 
-  #pack(): void {
-    const count = this.#gathered;
-    const gathering = this.#gathering;
-    let peak = 0;
-    for (let i = 0; i < count; i++) {
-      const size = Math.abs(gathering[i]!);
-      if (size > peak) peak = size;
-    }
-    const second = this.#packed % secondsAPart;
+  #packGathered(): void {
+    this.#gathering.fill(0, this.#gathered);
+    this.#pack(this.#gathering);
+    this.#gathered = 0;
+  }
+
+  /** @param sound - A second of it, zeros after the end. */
+  #pack(sound: Float32Array): void {
+    const second = this.#packed++ % secondsAPart;
     if (second === 0)
       this.#parts.push(
         this.#spare.pop() ?? {
@@ -115,13 +122,32 @@ export class CompactSound implements SoundStretch {
         },
       );
     const { values, scales } = this.#parts.at(-1)!;
-    const scale = peak > 0 ? peak / 32_767 : 1;
+    const { floats, shorts } = (desk ??= makeDesk());
+    floats.values.set(sound);
+    const peak = kernels().peak(floats.at, listeningRateHz);
+    // As it is multiplied by when it is read.
+    const scale = peak > 0 ? Math.fround(peak / 32_767) : 1;
     scales[second] = scale;
-    const inverse = 1 / scale;
-    const start = second * listeningRateHz;
-    // To the nearest, halves up: what is stored is cut off towards 0, so it is made positive first.
-    for (let i = 0; i < count; i++) values[start + i] = ((gathering[i]! * inverse + 32_768.5) | 0) - 32_768;
-    this.#packed++;
-    this.#gathered = 0;
+    kernels().toShorts(floats.at, 1 / scale, shorts.at, listeningRateHz);
+    values.set(shorts.values, second * listeningRateHz);
   }
 }
+
+/**
+ * Packed sound as it was: out[i] = values[i] scale.
+ *
+ * @param values - A second at most; `out` is as long.
+ */
+export function unpack(values: Int16Array, scale: number, out: Float32Array): void {
+  const { floats, shorts } = (desk ??= makeDesk());
+  shorts.values.set(values);
+  kernels().fromShorts(shorts.at, scale, floats.at, Math.ceil(values.length / 8) * 8);
+  out.set(floats.values.subarray(0, values.length));
+}
+
+/** A second of sound and of what it is packed to: whoever packs in this thread uses the same. */
+const makeDesk = () => ({
+  floats: placeForFloats(listeningRateHz),
+  shorts: placeForShorts(listeningRateHz),
+});
+let desk: ReturnType<typeof makeDesk> | undefined;

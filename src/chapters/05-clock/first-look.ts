@@ -7,7 +7,7 @@ import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
 import { mostDetourSeconds } from "./direct-sound.ts";
 import type { ClockLine } from "./line.ts";
 import type { Listened } from "./listened.ts";
-import { blockSamples, corrected, leastPeak, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
+import { blockSamples, corrected, largestSize, leastPeak, mostPeakTrust } from "./looks.ts";
 import { loudness } from "./loudness.ts";
 import { type Sighting, voteForLine } from "./vote.ts";
 import { chooseWindows, correlateWindow } from "./windows.ts";
@@ -61,7 +61,6 @@ export async function firstLook(
     window: hann(blockSamples),
     usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
   });
-  const r = new Float32Array(blockSamples);
   const loud = loudness(windows, reference, other);
   const spread = (windows.at(-1)!.at - windows[0]!.at) / 2;
   const range = rangeOf(start.ratePpmSpread, spread);
@@ -72,19 +71,18 @@ export async function firstLook(
   for (const [i, window] of windows.entries()) {
     await pause();
     await correlateWindow(correlator, reference.sound, other.sound, start.line, window.at, windowSeconds);
-    correlator.correlation(r);
-    const noise = rootMeanSquare(r);
-    slices.push(middleOf(r, reach));
+    const { values, noise } = correlator.correlationAround(reach);
+    slices.push(values);
     noises.push(noise);
     if (noise === 0) continue;
-    for (const peak of tops(r, reach, leastPeak * noise))
+    for (const peak of tops(values, leastPeak * noise))
       sightings.push({
         at: window.at,
         lag: peak.lag / listeningRateHz,
         weight: Math.min(mostPeakTrust, (peak.height / noise - leastPeak) ** 2) * loud[i]!,
       });
   }
-  if (mostAlongAnyLine(slices, noises, loud) < least) return null;
+  if (least > 0 && mostAlongAnyLine(slices, noises, loud) < least) return null;
   const mostSlope = start.ratePpmSpread * 1e-6;
   const moments = windows.map((w) => w.at);
   const scan = (most: { slope: number; lag: number }, about?: { slope: number; lag: number }) =>
@@ -152,9 +150,7 @@ function mostAlongAnyLine(
   let all = 0;
   let squares = 0;
   slices.forEach((slice, i) => {
-    let most = 0;
-    for (let k = 0; k < slice.length; k++) most = Math.max(most, Math.abs(slice[k]!));
-    all += weights[i]! * most;
+    all += weights[i]! * largestSize(slice);
     squares += (weights[i]! * noises[i]!) ** 2;
   });
   return squares > 0 ? all / Math.sqrt(squares) : 0;
@@ -181,14 +177,14 @@ function roughLine(placement: CoarsePlacement): { line: ClockLine; ratePpmSpread
   return { line: { offset: meanOffset - ratePpm * 1e-6 * meanAt, ratePpm }, ratePpmSpread };
 }
 
-/** Every local top, either sign, of a circular correlation within `range` of lag 0 that is higher than `least`. */
-function tops(r: Float32Array, range: number, least: number): { lag: number; height: number }[] {
+/** Every local top, either sign, that is higher than `least`; lag 0 in the middle of the slice. */
+function tops(slice: Float32Array, least: number): { lag: number; height: number }[] {
   const peaks: { lag: number; height: number }[] = [];
-  const n = r.length;
-  for (let lag = -range; lag <= range; lag++) {
-    const v = Math.abs(r[(lag + n) % n]!);
-    if (v < least || v < Math.abs(r[(lag - 1 + n) % n]!) || v <= Math.abs(r[(lag + 1 + n) % n]!)) continue;
-    peaks.push({ lag, height: v });
+  const reach = (slice.length - 1) / 2;
+  for (let i = 1; i + 1 < slice.length; i++) {
+    const height = Math.abs(slice[i]!);
+    if (height < least || height < Math.abs(slice[i - 1]!) || height <= Math.abs(slice[i + 1]!)) continue;
+    peaks.push({ lag: i - reach, height });
   }
   return peaks;
 }

@@ -7,7 +7,7 @@ import type { Listened } from "./listened.ts";
 import type { Microphone } from "./microphone.ts";
 import { OnsetListener } from "./onsets.ts";
 import { RereadSound } from "./reread-sound.ts";
-import { asideChunkSamples, type SoundAside } from "./sound-aside.ts";
+import { LaidSound, type SoundAside } from "./sound-aside.ts";
 
 /** Samples of a block, at most. */
 export const blockSamples = 65_536;
@@ -59,8 +59,9 @@ export async function hear(
     // Its failure is met at the next await.
     coming.catch(() => {});
     kept?.append(sound);
-    await lay();
+    const laying = lay();
     onsets.append(sound);
+    await laying;
     samples += sound.length;
   }
   kept?.finish();
@@ -114,7 +115,7 @@ export function listenedOf(
   const sound =
     typeof keep === "boolean"
       ? new RereadSound(samples, rereadChunkSamples, again)
-      : new RereadSound(samples, asideChunkSamples, keep.fill, keep.laid);
+      : new LaidSound(samples, keep.laid, keep.read);
   return { sound: kept ?? sound, onsets, seconds: samples / listeningRateHz };
 }
 

@@ -20,17 +20,8 @@ export function corrected(
   };
 }
 
-/** Lags -reach to reach of a circular correlation, lag 0 in the middle. */
-export function middleOf(r: Float32Array, reach: number): Float32Array {
-  const slice = new Float32Array(2 * reach + 1);
-  slice.set(r.subarray(r.length - reach), 0);
-  slice.set(r.subarray(0, reach + 1), reach);
-  return slice;
-}
-
-/** Of a whole correlation: what there is where nothing is shared. */
-export function rootMeanSquare(x: Float32Array): number {
-  let sum = 0;
-  for (let i = 0; i < x.length; i++) sum += x[i]! * x[i]!;
-  return Math.sqrt(sum / x.length);
+export function largestSize(x: Float32Array): number {
+  let most = 0;
+  for (let i = 0; i < x.length; i++) most = Math.max(most, Math.abs(x[i]!));
+  return most;
 }

@@ -1,10 +1,15 @@
 import type { FftMaker, RealFft } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
-import { sharedCopy, sharedFloats } from "#science/signal/shared-arrays";
+import { sharedFloats } from "#science/signal/shared-arrays";
+import { kernels, placeForFloats, placeOf, placeOfIntegers } from "#science/signal/simd/kernels";
 import { quantileOf } from "#science/speech/power-meter";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 
 const windowSamples = 2 * onsetHopSamples;
+/** Of sound gathered before its frames are looked at. */
+const gatheredSamples = 64 * onsetHopSamples;
+/** The mean power of a recording is taken from one frame of so many: speech is long, and every third overlaps none. */
+const framesToMean = 3;
 /** Edges of the bands, Hz: about a third of the way from pitch to hiss in equal steps of hearing. */
 const bandEdgesHz = [150, 350, 600, 1000, 1600, 2500, 3800, 5500, 7500];
 /** Frequency at which each band begins, in steps of the transform; the last is where the highest ends. */
@@ -37,11 +42,13 @@ export interface Onsets {
  */
 export class OnsetListener {
   readonly #fft: RealFft;
-  readonly #window = hann(windowSamples);
-  readonly #rest = new Float32Array(windowSamples);
+  /** Samples gathered for whole frames, and how many. */
   #held = 0;
+  readonly #gathered = new Float32Array(gatheredSamples);
   #levels: Float32Array[] = Array.from({ length: onsetBands + 2 }, () => new Float32Array(4096));
   #frames = 0;
+  /** Sum of the squares of the second half of the last frame. */
+  #late = 0;
   readonly #powers = new Float64Array(windowSamples / 2);
 
   constructor(makeFft: FftMaker) {
@@ -49,122 +56,168 @@ export class OnsetListener {
   }
 
   append(block: Float32Array): void {
-    let at = 0;
-    while (at < block.length) {
-      // Straight from the block where a whole frame lies in it and nothing is left from the one before.
-      if (this.#held === 0) {
-        for (; at + windowSamples <= block.length; at += onsetHopSamples) this.#frame(block, at);
-        this.#rest.set(block.subarray(at));
-        this.#held = block.length - at;
-        return;
-      }
-      const n = Math.min(windowSamples - this.#held, block.length - at);
-      this.#rest.set(block.subarray(at, at + n), this.#held);
+    for (let at = 0; at < block.length; ) {
+      const n = Math.min(gatheredSamples - this.#held, block.length - at);
+      this.#gathered.set(block.subarray(at, at + n), this.#held);
       this.#held += n;
       at += n;
-      if (this.#held < windowSamples) return;
-      this.#frame(this.#rest, 0);
-      // The next frame begins half a window back: in the block itself, as soon as it reaches that far.
-      if (at >= onsetHopSamples) {
-        at -= onsetHopSamples;
-        this.#held = 0;
-      } else {
-        this.#rest.copyWithin(0, onsetHopSamples);
-        this.#held = windowSamples - onsetHopSamples;
-      }
+      if (this.#held === gatheredSamples) this.#framesOf();
     }
   }
 
-  #frame(sound: Float32Array, from: number): void {
-    if (this.#frames === this.#levels[0]!.length)
+  /** All frames that lie in what is gathered; the rest stays. */
+  #framesOf(): void {
+    const { sound } = (desk ??= makeDesk());
+    const frames = Math.floor(this.#held / onsetHopSamples) - 1;
+    if (frames < 1) return;
+    sound.values.set(this.#gathered);
+    // The views are asked for once: each time costs as much as a transform's tenth.
+    const views = {
+      windowed: desk.windowed.values,
+      spectrum: desk.spectrum.values,
+      squares: desk.squares.values,
+      sums: desk.sums.values,
+    };
+    for (let i = 0; i < frames; i++) this.#frame(desk, views, i * onsetHopSamples);
+    this.#gathered.copyWithin(0, frames * onsetHopSamples, this.#held);
+    this.#held -= frames * onsetHopSamples;
+  }
+
+  #frame(desk: Desk, views: Views, first: number): void {
+    const frame = this.#frames++;
+    if (frame === this.#levels[0]!.length)
       this.#levels = this.#levels.map((old) => {
         const longer = new Float32Array(old.length * 2);
         longer.set(old);
         return longer;
       });
-    const window = this.#window;
-    const powers = this.#powers;
-    const frame = this.#frames;
-    let power = 0;
-    const x = this.#fft.spectrumOf((samples) => {
-      let sum = 0;
-      for (let i = 0; i < windowSamples; i++) {
-        const v = sound[from + i]!;
-        sum += v * v;
-        samples[i] = v * window[i]!;
-      }
-      power = sum;
-    });
+    const levels = this.#levels;
+    const { multiply, powers, sumOfSquares, sumsBetween } = kernels();
+    const at = desk.sound.at + 4 * first;
+    const halfBytes = 4 * onsetHopSamples;
+    // The first half of a frame is the second of the one before.
+    const early = frame === 0 ? sumOfSquares(at, onsetHopSamples) : this.#late;
+    this.#late = sumOfSquares(at + halfBytes, onsetHopSamples);
+    multiply(at, desk.window.at, desk.windowed.at, windowSamples);
+    views.spectrum.set(this.#fft.spectrumOf((samples) => samples.set(views.windowed)));
+    powers(desk.spectrum.at, desk.squares.at, windowSamples / 2);
+    sumsBetween(desk.squares.at, desk.edges.at, onsetBands, desk.sums.at);
     let voice = 0;
-    for (let k = 1; k < firstBins[0]!; k++)
-      powers[k]! += x[2 * k]! * x[2 * k]! + x[2 * k + 1]! * x[2 * k + 1]!;
     for (let band = 0; band < onsetBands; band++) {
-      let sum = 0;
-      for (let k = firstBins[band]!; k < firstBins[band + 1]!; k++) {
-        const re = x[2 * k]!;
-        const im = x[2 * k + 1]!;
-        const square = re * re + im * im;
-        sum += square;
-        powers[k]! += square;
-      }
-      this.#levels[band]![frame] = sum;
+      const sum = views.sums[band]!;
+      levels[band]![frame] = sum;
       if (band >= firstVoiceBand && band < endVoiceBand) voice += sum;
     }
-    for (let k = firstBins[onsetBands]!; k < windowSamples / 2; k++)
-      powers[k]! += x[2 * k]! * x[2 * k]! + x[2 * k + 1]! * x[2 * k + 1]!;
-    this.#levels[onsetBands]![frame] = 10 * Math.log10(power / windowSamples + 1e-12);
-    // Parseval: twice the sum over half the spectrum, by the mean square of the window, 3/8.
-    this.#levels[onsetBands + 1]![frame] = 10 * Math.log10(((16 / 3) * voice) / windowSamples ** 2 + 1e-12);
-    this.#frames++;
+    if (frame % framesToMean === 0) addTo(this.#powers, views.squares);
+    levels[onsetBands]![frame] = early + this.#late;
+    levels[onsetBands + 1]![frame] = voice;
   }
 
   finish(): Onsets {
+    this.#framesOf();
     const frames = this.#frames;
     const bands = this.#levels.slice(0, onsetBands).map((power) => whitenedRises(power.subarray(0, frames)));
-    const meanPower = Float32Array.from(this.#powers, (power) => power / Math.max(1, frames));
-    const levelDb = sharedCopy(this.#levels[onsetBands]!.subarray(0, frames));
+    const counted = Math.max(1, Math.ceil(frames / framesToMean));
+    const meanPower = Float32Array.from(this.#powers, (power) => power / counted);
+    const levelDb = decibelsOf(this.#levels[onsetBands]!.subarray(0, frames), 1 / windowSamples);
+    // Parseval: twice the sum over half the spectrum, by the mean square of the window, 3/8.
+    const voiceDb = decibelsOf(
+      this.#levels[onsetBands + 1]!.subarray(0, frames),
+      16 / (3 * windowSamples ** 2),
+    );
     return {
       frames,
       bands,
       levelDb,
       quietDb: quantileOf(levelDb, 0.1),
-      voiceDb: sharedCopy(this.#levels[onsetBands + 1]!.subarray(0, frames)),
+      voiceDb,
       meanPower,
     };
   }
 }
 
+/** Of one frame after the other: whoever listens in this thread uses the same. */
+const makeDesk = () => ({
+  sound: placeForFloats(gatheredSamples),
+  window: placeOf(hann(windowSamples)),
+  windowed: placeForFloats(windowSamples),
+  spectrum: placeForFloats(windowSamples),
+  squares: placeForFloats(windowSamples / 2),
+  edges: placeOfIntegers(firstBins),
+  sums: placeForFloats(onsetBands),
+});
+type Desk = ReturnType<typeof makeDesk>;
+type Views = Readonly<Record<"windowed" | "spectrum" | "squares" | "sums", Float32Array>>;
+let desk: Desk | undefined;
+
+function sumOf(x: Float32Array): number {
+  let sum = 0;
+  for (let k = 0; k < x.length; k++) sum += x[k]!;
+  return sum;
+}
+
+/** A function of nothing but its arguments, as those below: the compiler then keeps all of it in registers. */
+function addTo(sums: Float64Array, x: Float32Array): void {
+  for (let k = 0; k < sums.length; k++) sums[k]! += x[k]!;
+}
+
+/** Decibels of powers times `scale`, on shared memory. */
+function decibelsOf(powers: Float32Array, scale: number): Float32Array {
+  const out = sharedFloats(powers.length);
+  for (let i = 0; i < powers.length; i++) out[i] = 10 * Math.log10(powers[i]! * scale + 1e-12);
+  return out;
+}
+
 function whitenedRises(power: Float32Array): Float32Array {
   const frames = power.length;
-  let mean = 0;
-  for (const p of power) mean += p / Math.max(1, frames);
   // 40 dB under the mean: what is softer is not heard as a rise, so that digital silence has no onsets.
-  const floor = mean * 1e-4 + 1e-12;
-  const level = power.map((p) => Math.log(p + floor));
+  const floor = (1e-4 * sumOf(power)) / Math.max(1, frames) + 1e-12;
   const rises = new Float32Array(frames);
-  for (let i = 2; i < frames; i++) rises[i] = Math.max(0, level[i]! - 0.5 * (level[i - 1]! + level[i - 2]!));
-  return evened(rises, Math.round(2 * framesPerSecond));
+  risesOf(power, floor, rises);
+  const out = sharedFloats(frames);
+  evened(rises, Math.round(2 * framesPerSecond), out);
+  return out;
+}
+
+/** By how much the level of each lies above the mean of the two before it, as natural logarithms; 0 where it does not. */
+function risesOf(power: Float32Array, floor: number, out: Float32Array): void {
+  let first = Math.log((power[0] ?? 0) + floor);
+  let second = Math.log((power[1] ?? 0) + floor);
+  for (let i = 2; i < power.length; i++) {
+    const level = Math.log(power[i]! + floor);
+    const rise = level - 0.5 * (first + second);
+    out[i] = Math.max(0, rise);
+    first = second;
+    second = level;
+  }
 }
 
 /** Running mean and deviation over 2 x reach + 1 frames brought to 0 and 1; rare giants held at 4. */
-function evened(x: Float32Array, reach: number): Float32Array {
+function evened(x: Float32Array, reach: number, out: Float32Array): void {
   const n = x.length;
-  const out = sharedFloats(n);
   let whole = 0;
-  for (const v of x) whole += (v * v) / Math.max(1, n);
-  const least = 0.05 * whole + 1e-12;
+  for (let i = 0; i < n; i++) whole += x[i]! * x[i]!;
+  const least = (0.05 * whole) / Math.max(1, n) + 1e-12;
   let sum = 0;
   let squares = 0;
-  for (let i = -reach; i < n; i++) {
-    const enter = x[i + reach];
-    const leave = x[i - reach - 1];
-    if (enter !== undefined) [sum, squares] = [sum + enter, squares + enter * enter];
-    if (leave !== undefined) [sum, squares] = [sum - leave, squares - leave * leave];
-    if (i < 0) continue;
+  for (let i = 0; i < Math.min(n, reach); i++) {
+    sum += x[i]!;
+    squares += x[i]! * x[i]!;
+  }
+  for (let i = 0; i < n; i++) {
+    if (i + reach < n) {
+      const enter = x[i + reach]!;
+      sum += enter;
+      squares += enter * enter;
+    }
+    if (i > reach) {
+      const leave = x[i - reach - 1]!;
+      sum -= leave;
+      squares -= leave * leave;
+    }
     const count = Math.min(n, i + reach + 1) - Math.max(0, i - reach);
     const mean = sum / count;
     const variance = Math.max(0, squares / count - mean * mean);
     out[i] = Math.min(4, (x[i]! - mean) / Math.sqrt(variance + least));
   }
-  return out;
 }

@@ -5,6 +5,7 @@ import { quantileOf } from "#science/speech/power-meter";
 import { listeningRateHz, onsetHopSamples } from "./constants.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
+import { largestSize } from "./looks.ts";
 import { comparePair } from "./pair.ts";
 import { type FineMatch, type MeasuredWindow, secondLook } from "./second-look.ts";
 import { correlateWindow } from "./windows.ts";
@@ -142,13 +143,9 @@ export async function piecesOf(
     const seconds = block / listeningRateHz;
     const band = [150 / listeningRateHz, 7000 / listeningRateHz] as const;
     const correlator = makePhaseCorrelator(makeFft, block, { upsample: 1, band, window: hann(block) });
-    const r = new Float32Array(block);
     const height = async (line: ClockLine, at: number) => {
       await correlateWindow(correlator, reference.sound, other.sound, line, at, seconds);
-      correlator.correlation(r);
-      let most = 0;
-      for (let i = -8; i <= 8; i++) most = Math.max(most, Math.abs(r[(i + block) % block]!));
-      return most;
+      return largestSize(correlator.correlationAround(8).values);
     };
     const moments: number[] = [];
     const gains: number[] = [];

@@ -1,23 +1,19 @@
 import { sharedFloats } from "#science/signal/shared-arrays";
 import type { SoundStretch } from "./compact-sound.ts";
-import type { LaidSound } from "./sound-aside.ts";
 
 const chunksKept = 6;
 
 /** Fills `out` with chunk k, zeros after the end; chunk k begins at sample k times the length of `out`. */
 export type ChunkFiller = (k: number, out: Float32Array) => Promise<void>;
 
-/** Sound that is read from where it lies, in chunks of some seconds, the last few kept. */
+/** Sound that is read from its recording again, in chunks of some seconds, the last few kept. */
 export class RereadSound implements SoundStretch {
   readonly samples: number;
   readonly chunkSamples: number;
   readonly fill: ChunkFiller;
-  /** Where it was laid; null where it comes from the recording itself. */
-  readonly laid: LaidSound | null;
   readonly #kept = new Map<number, Float32Array>();
 
-  constructor(samples: number, chunkSamples: number, fill: ChunkFiller, laid: LaidSound | null = null) {
-    this.laid = laid;
+  constructor(samples: number, chunkSamples: number, fill: ChunkFiller) {
     this.samples = samples;
     this.chunkSamples = chunkSamples;
     this.fill = fill;

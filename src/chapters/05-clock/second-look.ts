@@ -8,7 +8,7 @@ import { firstArrival } from "./first-arrival.ts";
 import type { FirstLook } from "./first-look.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
 import type { Listened } from "./listened.ts";
-import { blockSamples, corrected, middleOf, mostPeakTrust, rootMeanSquare } from "./looks.ts";
+import { blockSamples, corrected, largestSize, mostPeakTrust } from "./looks.ts";
 import { loudness } from "./loudness.ts";
 import { mostSwaySeconds, stretchesAlong } from "./sway.ts";
 import { transferBetween } from "./transfer.ts";
@@ -85,7 +85,6 @@ export async function secondLook(
     window: hann(blockSamples),
     usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
   });
-  const r = new Float32Array(blockSamples * upsample);
   const fineRate = listeningRateHz * upsample;
   const reach = Math.round(keptSeconds * fineRate);
   const slices: Float32Array[] = [];
@@ -94,12 +93,12 @@ export async function secondLook(
   for (const window of windows) {
     await pause();
     await correlateWindow(correlator, reference.sound, other.sound, along, window.at, windowSeconds);
-    correlator.correlation(r);
     const counted = new Float32Array(blockSamples / 2);
     correlator.addCounts(counted, 1);
     counts.push(counted);
-    slices.push(middleOf(r, reach));
-    noises.push(rootMeanSquare(r));
+    const { values, noise } = correlator.correlationAround(reach);
+    slices.push(values);
+    noises.push(noise);
   }
   const loud = loudness(windows, reference, other);
   const highestOf = slices.map((slice, i) => {
@@ -232,9 +231,9 @@ export async function secondLook(
       const w = weight(i);
       if (w > 0) for (let k = 0; k < sum.length; k++) sum[k]! += w * part[k]!;
     });
-    correlator.kernel(sum, r);
-    const top = r[0]! || 1;
-    return middleOf(r, half).map((v) => v / top);
+    const kernel = correlator.kernelAround(sum, half);
+    const top = kernel[half]! || 1;
+    return kernel.map((v) => v / top);
   }
 }
 
@@ -296,12 +295,6 @@ function stacked(
   });
   if (all > 0) for (let i = 0; i < sum.length; i++) sum[i]! /= all;
   return sum;
-}
-
-function largestSize(x: Float32Array): number {
-  let most = 0;
-  for (let i = 0; i < x.length; i++) most = Math.max(most, Math.abs(x[i]!));
-  return most;
 }
 
 function maximumNear(stack: Float32Array, centre: number, reach: number): number {

@@ -1,25 +1,22 @@
 import type { Scratch } from "#documents/chapter";
-import type { Part } from "./compact-sound.ts";
+import { type Part, type SoundStretch, unpack } from "./compact-sound.ts";
 import { listeningRateHz } from "./constants.ts";
-import type { ChunkFiller } from "./reread-sound.ts";
-
-const bytesASecond = 2 * listeningRateHz;
-/** Samples of a chunk that is read back: reading costs little, so that not much more is read than is looked at. */
-export const asideChunkSamples: number = 3 * listeningRateHz;
 
 /** Where sound was put aside, minute by minute, as it is packed in memory. */
-export interface LaidSound {
+export interface Laid {
   /** Of the scratch. */
   readonly key: number;
   /** One a second. */
   readonly scales: ArrayLike<number>;
 }
 
+/** Fills `out` with what a scratch has from byte `at` on, zeros after its end. */
+export type ScratchReader = (at: number, out: Uint8Array) => Promise<void> | void;
+
 export interface SoundAside {
   lay(part: Part): Promise<void>;
-  readonly laid: LaidSound;
-  /** Reads it back by chunks of `asideChunkSamples`. */
-  readonly fill: ChunkFiller;
+  readonly laid: Laid;
+  readonly read: ScratchReader;
 }
 
 export function soundAside(scratch: Scratch): SoundAside {
@@ -30,33 +27,46 @@ export function soundAside(scratch: Scratch): SoundAside {
       scales.push(...own);
       await scratch.append(bytesOf(values));
     },
-    fill: fillerOf(scales, (at, out) => scratch.read(at, out)),
+    read: (at, out) => scratch.read(at, out),
   };
 }
 
-/** Gives chunks of `asideChunkSamples` of what `read` has the bytes of. */
-export function fillerOf(
-  scales: ArrayLike<number>,
-  read: (at: number, out: Uint8Array) => Promise<void> | void,
-): ChunkFiller {
-  // As many as are read at once; each is used again.
-  const spare: Int16Array[] = [];
-  return async (k, out) => {
-    const values = spare.pop() ?? new Int16Array(asideChunkSamples);
-    const second = (k * asideChunkSamples) / listeningRateHz;
-    await read(second * bytesASecond, bytesOf(values));
-    unpack(values, scales, second, out);
-    spare.push(values);
-  };
+/** Sound that was put aside, read again as it is needed: no more than that, for most is looked at once. */
+export class LaidSound implements SoundStretch {
+  readonly samples: number;
+  readonly laid: Laid;
+  readonly #read: ScratchReader;
+  /** As many as are read at once; each is used again. */
+  readonly #spare: Int16Array[] = [];
+
+  constructor(samples: number, laid: Laid, read: ScratchReader) {
+    this.samples = samples;
+    this.laid = laid;
+    this.#read = read;
+  }
+
+  async read(firstSample: number, out: Float32Array): Promise<void> {
+    const from = Math.max(0, firstSample);
+    const end = Math.min(this.samples, firstSample + out.length);
+    const spare = this.#spare.pop();
+    const packed = spare && spare.length >= out.length ? spare : new Int16Array(out.length);
+    const values = packed.subarray(0, Math.max(0, end - from));
+    if (end > from) await this.#read(2 * from, bytesOf(values));
+    out.fill(0);
+    for (let at = from; at < end; ) {
+      const second = Math.floor(at / listeningRateHz);
+      const n = Math.min((second + 1) * listeningRateHz, end) - at;
+      const to = at - firstSample;
+      unpack(
+        values.subarray(at - from, at - from + n),
+        this.laid.scales[second] ?? 0,
+        out.subarray(to, to + n),
+      );
+      at += n;
+    }
+    this.#spare.push(packed);
+  }
 }
 
 const bytesOf = ({ buffer, byteOffset, byteLength }: Int16Array) =>
   new Uint8Array(buffer, byteOffset, byteLength);
-
-/** A function of its own, for in one that waits the compiler does less. */
-function unpack(values: Int16Array, scales: ArrayLike<number>, second: number, out: Float32Array): void {
-  for (let from = 0; from < values.length; from += listeningRateHz) {
-    const scale = scales[second + from / listeningRateHz] ?? 0;
-    for (let i = from; i < from + listeningRateHz; i++) out[i] = values[i]! * scale;
-  }
-}

@@ -18,7 +18,7 @@ import { comparePair } from "./pair.ts";
 import { type Piece, piecesOf } from "./pieces.ts";
 import { RereadSound } from "./reread-sound.ts";
 import { type FineMatch, secondLook } from "./second-look.ts";
-import { fillerOf, type LaidSound } from "./sound-aside.ts";
+import { type Laid, LaidSound } from "./sound-aside.ts";
 
 /** What came of comparing two recordings, steps looked for. */
 export interface Compared {
@@ -84,7 +84,7 @@ interface Told {
   readonly listened: Omit<Listened, "sound">;
   readonly samples: number;
   readonly held: HeldSound | null;
-  readonly laid: LaidSound | null;
+  readonly laid: Laid | null;
   readonly chunkSamples: number;
 }
 
@@ -154,22 +154,26 @@ export async function doSoundWork(
 
 function tell({ sound, ...listened }: Listened): Told {
   const held = sound instanceof CompactSound ? sound.held() : null;
-  const { laid, chunkSamples } = sound instanceof RereadSound ? sound : { laid: null, chunkSamples: 0 };
+  const laid = sound instanceof LaidSound ? sound.laid : null;
   return {
     listened,
     samples: sound.samples,
     held,
     laid: laid && { key: laid.key, scales: Float64Array.from(laid.scales) },
-    chunkSamples,
+    chunkSamples: sound instanceof RereadSound ? sound.chunkSamples : 0,
   };
 }
 
 function known(told: readonly Told[], { ask, readScratch }: Door): Listened[] {
   return told.map(({ listened, samples, held, laid, chunkSamples }, of) => {
     if (held) return { ...listened, sound: CompactSound.of(held) };
-    const fill = laid
-      ? fillerOf(laid.scales, (at, out) => readScratch(laid.key, at, out))
-      : async (chunk: number, out: Float32Array) => void (await ask({ of, chunk, out } satisfies ChunkAsked));
+    if (laid)
+      return {
+        ...listened,
+        sound: new LaidSound(samples, laid, (at, out) => readScratch(laid.key, at, out)),
+      };
+    const fill = async (chunk: number, out: Float32Array) =>
+      void (await ask({ of, chunk, out } satisfies ChunkAsked));
     return { ...listened, sound: new RereadSound(samples, chunkSamples, fill) };
   });
 }

@@ -77,14 +77,38 @@ export async function correlateWindow(
   await other.read(otherFirst, otherSound);
   await reference.read(referenceFirst, referenceSound);
   correlator.clear();
+  addBlocks(
+    correlator,
+    { sound: referenceSound, first: referenceFirst },
+    { sound: otherSound, first: otherFirst },
+    line,
+    blocks,
+  );
+}
+
+interface Held {
+  readonly sound: Float32Array;
+  /** Number of its first sample. */
+  readonly first: number;
+}
+
+/** A function of its own, for in one that waits the compiler does less. */
+function addBlocks(
+  correlator: PhaseCorrelator,
+  reference: Held,
+  other: Held,
+  line: ClockLine,
+  blocks: number,
+): void {
+  const n = correlator.blockSamples;
   for (let block = 0; block < blocks; block++) {
-    const first = block * step;
-    const middle = (otherFirst + first + n / 2) / listeningRateHz;
+    const first = (block * n) / 2;
+    const middle = (other.first + first + n / 2) / listeningRateHz;
     const expected = referenceTime(line, middle) * listeningRateHz - n / 2;
     const whole = Math.round(expected);
-    const inside = whole - referenceFirst;
-    const a = referenceSound.subarray(inside, inside + n);
-    const b = otherSound.subarray(first, first + n);
+    const inside = whole - reference.first;
+    const a = reference.sound.subarray(inside, inside + n);
+    const b = other.sound.subarray(first, first + n);
     if (a.length < n) continue;
     const weight = Math.sqrt(Math.sqrt(power(a) * power(b)));
     if (weight > 0) correlator.add(a, b, whole - expected, weight);

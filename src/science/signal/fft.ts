@@ -19,6 +19,12 @@ export interface RealFft {
    * @returns the spectrum in the library's own memory: good until the next transform of this size.
    */
   spectrumOf(fill: (samples: Float32Array) => void): Float32Array;
+  /**
+   * `size` times the inverse of what `fill` writes (all `size` values of it), without copying.
+   *
+   * @returns the signal in the library's own memory: good until the next transform of this size.
+   */
+  signalOf(fill: (spectrum: Float32Array) => void): Float32Array;
   /** Keeps signals, each at most `size` long, to be correlated with others at every lag; free it when done. */
   correlations(firsts: readonly Float32Array[]): CorrelationBank;
   /** Keeps signals of any one length, to be correlated with much shorter ones piece by piece; free it when done. */
@@ -102,15 +108,21 @@ function makeFft(library: PffftModule, size: number): RealFft {
     library._pffft_transform_ordered(setup, buffer, buffer, work, direction);
     return heap.subarray(at, at + size);
   };
-  let view = library.HEAPF32.subarray(at, at + size);
+  let heap = library.HEAPF32;
+  let view = heap.subarray(at, at + size);
+  const filled = (fill: (values: Float32Array) => void, direction: 0 | 1) => {
+    if (heap !== library.HEAPF32) {
+      heap = library.HEAPF32;
+      view = heap.subarray(at, at + size);
+    }
+    fill(view);
+    library._pffft_transform_ordered(setup, buffer, buffer, work, direction);
+    return view;
+  };
   return {
     size,
-    spectrumOf(fill) {
-      if (view.buffer !== library.HEAPF32.buffer) view = library.HEAPF32.subarray(at, at + size);
-      fill(view);
-      library._pffft_transform_ordered(setup, buffer, buffer, work, 0);
-      return view;
-    },
+    spectrumOf: (fill) => filled(fill, 0),
+    signalOf: (fill) => filled(fill, 1),
     forward(signal, spectrum) {
       if (signal.length !== size || spectrum.length !== size)
         throw new TypeError(`FFT of ${size} got another length`);

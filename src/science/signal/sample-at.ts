@@ -1,7 +1,17 @@
+import { kernels, type Place, placeForFloats, placeOf } from "./simd/kernels.ts";
+
 /** Zero crossings of the sinc on either side, and phases of its table. */
 const reach = 16;
 const phases = 512;
-let table: Float32Array | undefined;
+/** Values made at once. */
+const mostTogether = 16_384;
+let desk:
+  | {
+      readonly around: Place<Float32Array>;
+      readonly made: Place<Float32Array>;
+      readonly table: Place<Float32Array>;
+    }
+  | undefined;
 
 /**
  * Reads a signal at evenly spaced moments between its samples: out[n] = signal(from + n * step).
@@ -15,26 +25,32 @@ let table: Float32Array | undefined;
  * @param out - Filled whole.
  */
 export function sampleAt(signal: Float32Array, from: number, step: number, out: Float32Array): void {
-  table ??= makeTable();
-  for (let n = 0; n < out.length; n++) {
-    const at = from + n * step;
-    const whole = Math.floor(at);
-    const phase = (at - whole) * phases;
-    const row = Math.floor(phase);
-    const blend = phase - row;
-    const low = row * 2 * reach;
-    const high = low + 2 * reach;
-    const first = whole - reach + 1;
-    let sum = 0;
-    if (first >= 0 && first + 2 * reach <= signal.length) {
-      for (let k = 0; k < 2 * reach; k++)
-        sum += signal[first + k]! * (table[low + k]! + blend * (table[high + k]! - table[low + k]!));
-    } else {
-      for (let k = 0; k < 2 * reach; k++)
-        sum += (signal[first + k] ?? 0) * (table[low + k]! + blend * (table[high + k]! - table[low + k]!));
-    }
-    out[n] = sum;
+  // Piece by piece, with the samples that each needs beside it, zeros where there are none.
+  for (let first = 0; first < out.length; first += mostTogether) {
+    const count = Math.min(mostTogether, out.length - first);
+    const start = from + first * step;
+    const last = start + (count - 1) * step;
+    const low = Math.floor(Math.min(start, last)) - reach + 1;
+    const high = Math.floor(Math.max(start, last)) + reach + 1;
+    const { around, made, table } = deskFor(high - low);
+    const values = around.values;
+    values.fill(0, 0, high - low);
+    const heardFrom = Math.min(signal.length, Math.max(0, low));
+    values.set(signal.subarray(heardFrom, Math.max(heardFrom, high)), Math.max(0, heardFrom - low));
+    kernels().between(around.at, start - low, step, table.at, made.at, count);
+    out.set(made.values.subarray(0, count), first);
   }
+}
+
+/** The samples around a piece, and the piece: whoever reads in this thread uses the same. */
+function deskFor(count: number) {
+  if (!desk || desk.around.values.length < count)
+    desk = {
+      around: placeForFloats(Math.max(2 * mostTogether, 2 * count)),
+      made: desk?.made ?? placeForFloats(mostTogether),
+      table: desk?.table ?? placeOf(makeTable()),
+    };
+  return desk;
 }
 
 function makeTable(): Float32Array {

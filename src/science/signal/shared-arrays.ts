@@ -17,10 +17,3 @@ export function sharedShorts(length: number): Int16Array {
 export function sharedDoubles(length: number): Float64Array {
   return new Float64Array(new SharedArrayBuffer(8 * length));
 }
-
-/** The same values on shared memory. */
-export function sharedCopy(values: Float32Array): Float32Array {
-  const copy = sharedFloats(values.length);
-  copy.set(values);
-  return copy;
-}
