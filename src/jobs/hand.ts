@@ -1,5 +1,5 @@
 import { parentPort } from "node:worker_threads";
-import { doSoundWork } from "#clock/sound-work";
+import { doSoundWork } from "#clock/hand-work";
 import { readScratch } from "#outside/disk/scratch";
 
 /*

@@ -4,7 +4,8 @@ import { join } from "node:path";
 import { afterEach, expect, it, onTestFinished } from "vitest";
 import { clock } from "#clock/clock";
 import { type SoundAside, soundAside } from "#clock/sound-aside";
-import { type SoundWork, workHere, workOf } from "#clock/sound-work";
+import { type SoundWork, workHere } from "#clock/sound-work";
+import { workByHands } from "#clock/work-by-hands";
 import type { MediaReader } from "#documents/media-reader";
 import { type HeldHands, openHands } from "#jobs/other-hands";
 import { openScratchFiles } from "#outside/disk/scratch";
@@ -70,7 +71,7 @@ it("reads sound again for them that was not kept, and what was laid aside as if 
     await scratch.close();
     rmSync(folder, { recursive: true });
   });
-  const work = workOf(hands());
+  const work = workByHands(hands());
   const before = media.reads.length;
   const again = await compare(work, () => false);
   expect(media.reads.length - before).toBeGreaterThan(40);
@@ -93,7 +94,7 @@ it("hands on what a reader throws, and goes on with the next", async () => {
       }
     },
   };
-  const work = workOf(hands());
+  const work = workByHands(hands());
   const listen = (from: MediaReader) =>
     work.listen(
       {

@@ -20,9 +20,10 @@ import { type AcceptedPair, placeBySound } from "./place.ts";
 import { snippetAround } from "./snippet.ts";
 import { type PairMeasured, type Solved, solveClocks } from "./solve.ts";
 import { soundAside } from "./sound-aside.ts";
-import { type SoundWork, workHere, workOf } from "./sound-work.ts";
+import { type SoundWork, workHere } from "./sound-work.ts";
 import { hearTimecode, type TimecodeHeard } from "./timecode-heard.ts";
 import { clockVerdict } from "./verdict.ts";
+import { workByHands } from "./work-by-hands.ts";
 
 /** What Clock depends on: every recording, and which one a person chose as sitting time 0. */
 export interface ClockInputs {
@@ -224,7 +225,7 @@ const longSeconds = 600;
 
 async function workFor(recordings: readonly Recording[], context: MeasureContext): Promise<SoundWork> {
   const seconds = recordings.reduce((sum, r) => sum + (r.probe.sound ? secondsOf(r) : 0), 0);
-  if (context.hands && seconds >= longSeconds) return workOf(context.hands);
+  if (context.hands && seconds >= longSeconds) return workByHands(context.hands);
   return workHere(await loadFft(), async () => context.signal.throwIfAborted());
 }
 

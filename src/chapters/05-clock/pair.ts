@@ -1,5 +1,5 @@
 import type { FftMaker } from "#science/signal/fft";
-import { coarsePlacements } from "./coarse.ts";
+import { type CoarsePlacement, coarsePlacements } from "./coarse.ts";
 import { leastFineScore } from "./constants.ts";
 import { aboutLine, type FirstLook, firstLook } from "./first-look.ts";
 import { type ClockLine, referenceTime } from "./line.ts";
@@ -29,6 +29,25 @@ const leastRivalScore = 8.5;
 /** Nearer than this is the same place, seconds. */
 const samePlaceSeconds = 0.3;
 
+/** The steps of a comparison, for two recordings: whoever takes them, the answers are the same. */
+export interface PairLooks {
+  coarse(): Promise<CoarsePlacement[]>;
+  first(placement: CoarsePlacement, least?: number): Promise<FirstLook | null>;
+  second(first: FirstLook): Promise<FineMatch | null>;
+}
+
+/** All of them in this thread. */
+export const looksHere = (
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  pause: () => Promise<void>,
+): PairLooks => ({
+  coarse: async () => coarsePlacements(makeFft, reference.onsets, other.onsets),
+  first: (placement, least) => firstLook(makeFft, reference, other, placement, pause, least),
+  second: (first) => secondLook(makeFft, reference, other, first, pause),
+});
+
 /** Finds where `other` lies on `reference` by their sound, or refuses. */
 export async function comparePair(
   makeFft: FftMaker,
@@ -36,18 +55,23 @@ export async function comparePair(
   other: Listened,
   pause: () => Promise<void>,
 ): Promise<PairOutcome> {
-  const candidates = coarsePlacements(makeFft, reference.onsets, other.onsets);
+  return compareBy(looksHere(makeFft, reference, other, pause), other);
+}
+
+/** The same by somebody's looks. */
+export async function compareBy(looks: PairLooks, other: Listened): Promise<PairOutcome> {
+  const candidates = await looks.coarse();
   let best: { match: FineMatch; first: FirstLook } | null = null;
   let refused = 0;
-  const looks: FirstLook[] = [];
+  const seen: FirstLook[] = [];
   let next = 0;
   for (; next < candidates.length && !(best && best.match.score >= surelyPlaced); next++) {
-    const first = await firstLook(makeFft, reference, other, candidates[next]!, pause);
+    const first = await looks.first(candidates[next]!);
     if (!first) continue;
-    looks.push(first);
+    seen.push(first);
     refused = Math.max(refused, first.score);
     if (first.score < hopelessScore) continue;
-    const match = await secondLook(makeFft, reference, other, first, pause);
+    const match = await looks.second(first);
     if (match && match.score > (best?.match.score ?? 0)) best = { match, first };
   }
   const score = best?.match.score ?? refused;
@@ -61,10 +85,10 @@ export async function comparePair(
     // Most are the same place found again a little beside itself: nothing there can be a rival.
     const { line, within } = aboutLine(candidates[next]!, other);
     if (apart(line) + within <= samePlaceSeconds) continue;
-    const look = await firstLook(makeFft, reference, other, candidates[next]!, pause, leastRival);
-    if (look) looks.push(look);
+    const look = await looks.first(candidates[next]!, leastRival);
+    if (look) seen.push(look);
   }
   const isRival = ({ line, score: reached }: FirstLook) =>
     apart(line) > samePlaceSeconds && reached >= leastRival;
-  return looks.some(isRival) ? { match: null, score, repeats: true } : { match, score };
+  return seen.some(isRival) ? { match: null, score, repeats: true } : { match, score };
 }

@@ -2,6 +2,7 @@ import type { FftMaker } from "#science/signal/fft";
 import { hann } from "#science/signal/hann";
 import { parabolaTop } from "#science/signal/peak";
 import { makePhaseCorrelator } from "#science/signal/phase-correlator";
+import { sharedFloats } from "#science/signal/shared-arrays";
 import { listeningRateHz, mostPpm, plainScore } from "./constants.ts";
 import { directSound, mostDetourSeconds, quietBeforeSeconds, type Stack } from "./direct-sound.ts";
 import { firstArrival } from "./first-arrival.ts";
@@ -23,10 +24,15 @@ const upsample = 8;
 const sliceSeconds = 0.03;
 /** And of what is kept of every window, for the direct sound may come earlier than what stands on the line. */
 const keptSeconds = mostDetourSeconds + quietBeforeSeconds + 0.002;
+const fineRate = listeningRateHz * upsample;
+const sliceReach = Math.round(keptSeconds * fineRate);
+const sliceLength = 2 * sliceReach + 1;
+const bins = blockSamples / 2;
 /** Reach for the line itself, where the first look was plain. */
 const plainSeconds = 0.0015;
 /** How far a window's own peak may lie from the direct sound: a head moves by some centimetres. */
-const headSeconds = 0.0006; /** First arrivals found in two ways are the same within this. */
+const headSeconds = 0.0006;
+/** First arrivals found in two ways are the same within this. */
 const sameArrivalSeconds = 0.0004;
 
 /** One window's finding. */
@@ -62,55 +68,101 @@ export interface FineMatch {
   readonly doubtSeconds: number;
 }
 
-/** Second look: along the line, finely; the direct sound of the talker who is loudest in the reference. */
+/** Room for what windows along a line give, one after the other; on memory that threads share. */
+export interface LookMemory {
+  /** Correlations about the line, {@link keptSeconds} on either side. */
+  readonly slices: Float32Array;
+  /** How much each frequency counted. */
+  readonly counts: Float32Array;
+}
+
+export const lookMemory = (windows: number = mostWindows): LookMemory => ({
+  slices: sharedFloats(windows * sliceLength),
+  counts: sharedFloats(windows * bins),
+});
+
+const sliceOf = ({ slices }: LookMemory, i: number) =>
+  slices.subarray(i * sliceLength, (i + 1) * sliceLength);
+const countsOf = ({ counts }: LookMemory, i: number) => counts.subarray(i * bins, (i + 1) * bins);
+
+/** A share of the windows of a second look, part `part` of `parts`. */
+export interface Share {
+  readonly part: number;
+  readonly parts: number;
+}
+
+/**
+ * Compares windows along a line: what takes longest of a second look, and can be done by several threads at once.
+ *
+ * @param memory - Filled where those windows have their places.
+ * @returns the noise of each.
+ */
+export async function lookAlong(
+  makeFft: FftMaker,
+  reference: Listened,
+  other: Listened,
+  along: ClockLine,
+  pause: () => Promise<void>,
+  memory: LookMemory,
+  { part, parts }: Share = { part: 0, parts: 1 },
+): Promise<number[]> {
+  const windows = windowsAlong(reference, other, along);
+  const correlator = correlatorFor(makeFft, reference, other);
+  const noises: number[] = [];
+  const end = Math.round((windows.length * (part + 1)) / parts);
+  for (let i = Math.round((windows.length * part) / parts); i < end; i++) {
+    await pause();
+    await correlateWindow(correlator, reference.sound, other.sound, along, windows[i]!.at, windowSeconds);
+    const counts = countsOf(memory, i).fill(0);
+    correlator.addCounts(counts, 1);
+    const { values, noise } = correlator.correlationAround(sliceReach);
+    sliceOf(memory, i).set(values);
+    noises.push(noise);
+  }
+  return noises;
+}
+
+const windowsAlong = (reference: Listened, other: Listened, along: ClockLine) =>
+  chooseWindows(reference.onsets, other.onsets, along, other.seconds, windowSeconds, mostWindows);
+
+const correlatorFor = (makeFft: FftMaker, reference: Listened, other: Listened) =>
+  makePhaseCorrelator(makeFft, blockSamples, {
+    upsample,
+    band,
+    window: hann(blockSamples),
+    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
+  });
+
+/**
+ * Second look: along the line, finely; the direct sound of the talker who is loudest in the reference.
+ *
+ * @param looked - What {@link lookAlong} gave along that line, where somebody did so already.
+ */
 export async function secondLook(
   makeFft: FftMaker,
   reference: Listened,
   other: Listened,
   { line: along, isPlain, score: firstScore }: FirstLook,
   pause: () => Promise<void>,
+  looked?: { readonly memory: LookMemory; readonly noises: readonly number[] },
 ): Promise<FineMatch | null> {
-  const windows = chooseWindows(
-    reference.onsets,
-    other.onsets,
-    along,
-    other.seconds,
-    windowSeconds,
-    mostWindows,
-  );
+  const windows = windowsAlong(reference, other, along);
   if (windows.length === 0) return null;
-  const correlator = makePhaseCorrelator(makeFft, blockSamples, {
-    upsample,
-    band,
-    window: hann(blockSamples),
-    usualPower: [reference.onsets.meanPower, other.onsets.meanPower],
-  });
-  const fineRate = listeningRateHz * upsample;
-  const reach = Math.round(keptSeconds * fineRate);
-  const slices: Float32Array[] = [];
-  const noises: number[] = [];
-  const counts: Float32Array[] = [];
-  for (const window of windows) {
-    await pause();
-    await correlateWindow(correlator, reference.sound, other.sound, along, window.at, windowSeconds);
-    const counted = new Float32Array(blockSamples / 2);
-    correlator.addCounts(counted, 1);
-    counts.push(counted);
-    const { values, noise } = correlator.correlationAround(reach);
-    slices.push(values);
-    noises.push(noise);
-  }
+  const memory = looked?.memory ?? lookMemory(windows.length);
+  const noises = looked?.noises ?? (await lookAlong(makeFft, reference, other, along, pause, memory));
+  const slices = windows.map((_, i) => sliceOf(memory, i));
+  const counts = windows.map((_, i) => countsOf(memory, i));
   const loud = loudness(windows, reference, other);
   const highestOf = slices.map((slice, i) => {
     const within = Math.round((isPlain ? plainSeconds : sliceSeconds) * fineRate);
-    const [peak] = highestIn(slice, reach - within, reach + within + 1, true);
+    const [peak] = highestIn(slice, sliceReach - within, sliceReach + within + 1, true);
     return { ...peak!, trust: trust(Math.abs(peak!.height), noises[i]!) * loud[i]! };
   });
   const spread = Math.max(1, (windows.at(-1)!.at - windows[0]!.at) / 2);
   const vote = voteForLine(
     highestOf.map((top, i) => ({
       at: windows[i]!.at,
-      lag: (top.index - reach) / fineRate,
+      lag: (top.index - sliceReach) / fineRate,
       weight: top.trust,
     })),
     Math.min(mostPpm, (isPlain ? 500 : 4000) / spread) * 1e-6,
@@ -120,7 +172,7 @@ export async function secondLook(
   if (!vote || vote.on === 0) return null;
   // The windows that vote for the line, laid over each other along it: what is theirs adds up.
   const onLine = (i: number) =>
-    (vote.lagAtMiddle + vote.slope * (windows[i]!.at - vote.middle)) * fineRate + reach;
+    (vote.lagAtMiddle + vote.slope * (windows[i]!.at - vote.middle)) * fineRate + sliceReach;
   const own = (i: number) => Math.abs(highestOf[i]!.index - onLine(i)) < 0.0004 * fineRate;
   const stackReach = Math.round((mostDetourSeconds + quietBeforeSeconds) * fineRate);
   const headReach = Math.round(headSeconds * fineRate);
@@ -214,7 +266,7 @@ export async function secondLook(
       );
       const at = windows[i]!.at;
       if (!peak) return { at, referenceAt: referenceTime(along, at), weight: 0, loud: loud[i]!, used: false };
-      const lag = (peak.index - reach) / fineRate;
+      const lag = (peak.index - sliceReach) / fineRate;
       const weight = trust(peak.height * sign, noises[i]!) * loud[i]!;
       return { at, referenceAt: referenceTime(along, at) - lag, weight, loud: loud[i]!, used: weight > 0 };
     });
@@ -226,12 +278,12 @@ export async function secondLook(
     weight: (i: number) => number,
     half: number,
   ): Float32Array {
-    const sum = new Float32Array(blockSamples / 2);
+    const sum = new Float32Array(bins);
     parts.forEach((part, i) => {
       const w = weight(i);
       if (w > 0) for (let k = 0; k < sum.length; k++) sum[k]! += w * part[k]!;
     });
-    const kernel = correlator.kernelAround(sum, half);
+    const kernel = correlatorFor(makeFft, reference, other).kernelAround(sum, half);
     const top = kernel[half]! || 1;
     return kernel.map((v) => v / top);
   }
@@ -284,17 +336,21 @@ function stacked(
     const w = weight(s);
     if (w <= 0) return;
     all += w;
-    const at = centre(s) - reach;
-    const whole = Math.floor(at);
-    const part = at - whole;
-    for (let i = 0; i < sum.length; i++) {
-      const a = slice[whole + i] ?? 0;
-      const b = slice[whole + i + 1] ?? 0;
-      sum[i]! += w * (a + part * (b - a));
-    }
+    addBetween(sum, slice, centre(s) - reach, w);
   });
   if (all > 0) for (let i = 0; i < sum.length; i++) sum[i]! /= all;
   return sum;
+}
+
+/** sum[i] += w x[at + i], between two values along a straight line; zeros outside. */
+function addBetween(sum: Float32Array, x: Float32Array, at: number, w: number): void {
+  const whole = Math.floor(at);
+  const part = at - whole;
+  const end = Math.min(sum.length, x.length - whole - 1);
+  for (let i = Math.max(0, -whole); i < end; i++) {
+    const a = x[whole + i]!;
+    sum[i]! += w * (a + part * (x[whole + i + 1]! - a));
+  }
 }
 
 function maximumNear(stack: Float32Array, centre: number, reach: number): number {
