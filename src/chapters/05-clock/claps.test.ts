@@ -93,6 +93,23 @@ describe("claps", () => {
     );
   });
 
+  it("are one note of several cameras that hear them, and one of several that show them, well", async () => {
+    const result = await measure([
+      heldRecording("A", "A.mov", [sound.lav], rate, { roles: ["lav"], pictures: flashing(40, clapAt) }),
+      b({ pictures: flashing(35, clapAt - 2) }),
+      heldRecording("C", "C.mp4", [room.recorded(sound.camera, 3, -20, 34)], rate),
+    ]);
+    const notes = (code: string) => result.findings.filter((f) => f.code === `clock.${code}`);
+    expect(notes("picture-checked").map(({ says }) => says)).toEqual([
+      "Camera A and camera B show the flash at 0:12 within a frame of where it was heard.",
+    ]);
+    const [heard, ...more] = notes("clap-agrees");
+    expect(more).toEqual([]);
+    expect(heard!.says).toMatch(
+      /^Camera B and camera C hear the clap within (\d\.\d|0\.\d\d) ms of where their places by sound expect it\.$/,
+    );
+  });
+
   it("move the picture where it comes frames after its own sound", async () => {
     // Picture 120 ms late in the file.
     const result = await measure([a(), b({ pictures: flashing(35, clapAt - 2 + 0.12) })]);

@@ -61,26 +61,26 @@ function bestPeaks(
   referenceFrames: number,
   stretchFrames: number,
 ): { lag: number; score: number }[] {
-  const least = Math.min(leastOverlapSeconds * framesPerSecond, referenceFrames, stretchFrames);
-  const firstLag = Math.ceil(least) - stretchFrames;
-  const endLag = referenceFrames - Math.floor(least) + 1;
+  const leastFrames = Math.min(leastOverlapSeconds * framesPerSecond, referenceFrames, stretchFrames);
+  const firstLag = Math.ceil(leastFrames) - stretchFrames;
+  const endLag = referenceFrames - Math.floor(leastFrames) + 1;
   // Chance sums grow with the root of the overlap; short overlaps have heavier tails and are held back.
   const holdBack = 6 * framesPerSecond;
   const scaled = new Float32Array(Math.max(0, endLag - firstLag));
-  let squares = 0;
-  for (let lag = firstLag; lag < endLag; lag++) {
-    const overlap = Math.min(referenceFrames, lag + stretchFrames) - Math.max(0, lag);
-    const value = r[lag + zero]! / Math.sqrt(overlap + holdBack);
-    scaled[lag - firstLag] = value;
-    squares += value * value;
-  }
+  const squares = evenedByOverlap(
+    r.subarray(firstLag + zero, Math.max(firstLag, endLag) + zero),
+    firstLag,
+    [referenceFrames, stretchFrames],
+    holdBack,
+    scaled,
+  );
   const deviation = Math.sqrt(squares / Math.max(1, scaled.length)) || 1;
+  const least = leastCoarseScore * 0.6 * deviation;
   const peaks: { lag: number; score: number }[] = [];
   const apart = 8;
   for (let i = 1; i + 1 < scaled.length; i++) {
     const value = scaled[i]!;
-    if (value < leastCoarseScore * 0.6 * deviation || value < scaled[i - 1]! || value <= scaled[i + 1]!)
-      continue;
+    if (value < least || value < scaled[i - 1]! || value <= scaled[i + 1]!) continue;
     const near = peaks.find((peak) => Math.abs(peak.lag - (i + firstLag)) < apart);
     const peak = {
       lag: i + firstLag + parabolaTop(scaled[i - 1]!, value, scaled[i + 1]!),
@@ -97,6 +97,36 @@ function bestPeaks(
     }
   }
   return peaks.sort((p, q) => q.score - p.score);
+}
+
+/**
+ * out[i] = sums[i] over the root of the overlap at lag `firstLag + i` and of what holds short ones back.
+ *
+ * @returns the sum of their squares.
+ */
+function evenedByOverlap(
+  sums: Float32Array,
+  firstLag: number,
+  [reference, stretch]: readonly [number, number],
+  holdBack: number,
+  out: Float32Array,
+): number {
+  let squares = 0;
+  let overlap = -1;
+  let scale = 0;
+  for (let i = 0; i < out.length; i++) {
+    const lag = firstLag + i;
+    const here = Math.min(reference, lag + stretch) - Math.max(0, lag);
+    // The same along most of a long reference.
+    if (here !== overlap) {
+      overlap = here;
+      scale = 1 / Math.sqrt(overlap + holdBack);
+    }
+    const value = sums[i]! * scale;
+    out[i] = value;
+    squares += value * value;
+  }
+  return squares;
 }
 
 /** Gathers peaks of different stretches that one clock within the limit explains. */

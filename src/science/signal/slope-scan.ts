@@ -1,3 +1,5 @@
+import { kernels, type Row, RowDesk, valuesOf } from "./simd/kernels.ts";
+
 /** A straight line found by summing many correlations along it. */
 export interface ScannedLine {
   /** Lag at the middle of the moments, in steps from the middle of the slices. */
@@ -55,30 +57,54 @@ export function scanSlopes(
   if (end <= from) return null;
   const steps = Math.min(600, Math.ceil((most.slope * half) / 1.5));
   const slopeOf = (s: number) => about.slope + (steps === 0 ? 0 : (s / steps) * most.slope);
-  const scaled = slices.map((slice, i) => slice.map((v) => v * weights[i]!));
+  desk.back(atStart);
+  const scaled = slices.map((slice, i) => scaledRow(slice, weights[i]!));
   const best = { step: 0, at: from, sum: -1 };
   const offer = (step: number, at: number, sum: number) => {
     if (sum > best.sum) Object.assign(best, { step, at, sum });
   };
-  const sums = new Float32Array(end - from);
-  if (steps < slicesTogether || slices.length < 2 * slicesTogether)
+  if (steps < slicesTogether || slices.length < 2 * slicesTogether) {
+    const sums = emptyRow(end - from);
     for (let s = -steps; s <= steps; s++) {
       sumShifted(scaled, shiftsAlong(slopeOf(s), moments, middle, from), sums);
-      for (let k = 0; k < sums.length; k++) offer(s, k + from, Math.abs(sums[k]!));
+      if (largestOf(sums) <= best.sum) continue;
+      const values = valuesOf(sums);
+      for (let k = 0; k < end - from; k++) offer(s, k + from, Math.abs(values[k]!));
     }
-  else
-    for (const near of promising(scaled, moments, { middle, steps, slopeOf, from, end }))
-      for (
-        let s = Math.max(-steps, near.step - nearSlopes);
-        s <= Math.min(steps, near.step + nearSlopes);
-        s++
-      ) {
-        const first = Math.max(from, near.at - nearLags);
-        const few = sums.subarray(0, Math.min(end, near.at + nearLags + 1) - first);
-        sumFew(scaled, slopeOf(s), moments, middle, first, few);
+  } else {
+    const near = promising(scaled, moments, { middle, steps, slopeOf, from, end });
+    const rows = scaled.map(valuesOf);
+    for (const { step, at } of near)
+      for (let s = Math.max(-steps, step - nearSlopes); s <= Math.min(steps, step + nearSlopes); s++) {
+        const first = Math.max(from, at - nearLags);
+        const few = new Float32Array(Math.min(end, at + nearLags + 1) - first);
+        sumFew(rows, slopeOf(s), moments, middle, first, few);
         for (let k = 0; k < few.length; k++) offer(s, k + first, Math.abs(few[k]!));
       }
+  }
   return { lag: best.at - centre, slope: slopeOf(best.step), middle, score: best.sum / noise };
+}
+
+/** Whoever scans in this thread uses the same rows, one after the other. */
+const desk = new RowDesk();
+const atStart = desk.mark();
+
+/** Zeros, also after its end to whole eights. */
+function emptyRow(length: number): Row {
+  const { at } = desk.take(length);
+  valuesOf({ at, length: wholeEights(length) }).fill(0);
+  return { at, length };
+}
+
+const wholeEights = (length: number) => Math.ceil(length / 8) * 8;
+
+const largestOf = ({ at, length }: Row) => kernels().peak(at, wholeEights(length));
+
+function scaledRow(slice: Float32Array, weight: number): Row {
+  const row = desk.take(slice.length);
+  const out = valuesOf(row);
+  for (let k = 0; k < slice.length; k++) out[k] = slice[k]! * weight;
+  return row;
 }
 
 /** How much each slice is moved, so that position 0 of the sum is lag `from` at the middle. */
@@ -87,14 +113,18 @@ function shiftsAlong(slope: number, moments: readonly number[], middle: number, 
 }
 
 /** out[k] = sum over i of rows[i][k + shifts[i]], zeros outside; four rows at a time, so that `out` is seldom touched. */
-function sumShifted(rows: readonly Float32Array[], shifts: Int32Array, out: Float32Array): void {
+function sumShifted(rows: readonly Row[], shifts: Int32Array, out: Row): void {
   const n = out.length;
-  out.fill(0);
+  const { addFour } = kernels();
+  const before = desk.mark();
+  // A row for where fewer than four are left; the memory may grow, so it is taken before anything is read.
+  const none = emptyRow(n);
+  valuesOf(out).fill(0);
+  const placeIn = (i: number, k: number) => rows[i]!.at + 4 * (k + shifts[i]!);
   const addOne = (i: number, from: number, end: number) => {
-    const row = rows[i]!;
-    const shift = shifts[i]!;
-    const last = Math.min(end, row.length - shift);
-    for (let k = Math.max(from, -shift); k < last; k++) out[k]! += row[k + shift]!;
+    const first = Math.max(from, -shifts[i]!);
+    const last = Math.min(end, rows[i]!.length - shifts[i]!);
+    if (last > first) addFour(placeIn(i, first), none.at, none.at, none.at, out.at + 4 * first, last - first);
   };
   let i = 0;
   for (; i + 4 <= rows.length; i += 4) {
@@ -106,15 +136,15 @@ function sumShifted(rows: readonly Float32Array[], shifts: Int32Array, out: Floa
     }
     from = Math.min(n, from);
     end = Math.max(from, end);
-    const a = rows[i]!;
-    const b = rows[i + 1]!;
-    const c = rows[i + 2]!;
-    const d = rows[i + 3]!;
-    const p = shifts[i]!;
-    const q = shifts[i + 1]!;
-    const r = shifts[i + 2]!;
-    const s = shifts[i + 3]!;
-    for (let k = from; k < end; k++) out[k]! += a[k + p]! + b[k + q]! + (c[k + r]! + d[k + s]!);
+    if (end > from)
+      addFour(
+        placeIn(i, from),
+        placeIn(i + 1, from),
+        placeIn(i + 2, from),
+        placeIn(i + 3, from),
+        out.at + 4 * from,
+        end - from,
+      );
     if (from === 0 && end === n) continue;
     for (let j = i; j < i + 4; j++) {
       addOne(j, 0, from);
@@ -122,6 +152,7 @@ function sumShifted(rows: readonly Float32Array[], shifts: Int32Array, out: Floa
     }
   }
   for (; i < rows.length; i++) addOne(i, 0, n);
+  desk.back(before);
 }
 
 /** The same for a few lags from `from` on. */
@@ -158,11 +189,12 @@ interface Promising {
 }
 
 /** The highest tops of the sums along every slope, each slice at most about a step from where it belongs. */
-function promising(slices: readonly Float32Array[], moments: readonly number[], scan: Scan): Promising[] {
+function promising(slices: readonly Row[], moments: readonly number[], scan: Scan): Promising[] {
   const { middle, steps, slopeOf, from, end } = scan;
   let found: Promising[] = [];
   let least = 0;
-  const sums = new Float32Array(end - from);
+  const sums = emptyRow(end - from);
+  const before = desk.mark();
   for (let first = -steps; first <= steps; first += slopesTogether) {
     const last = Math.min(steps, first + slopesTogether - 1);
     const groups = groupsOf(slices, moments, slopeOf(first), slopeOf(last), last - first + 1);
@@ -179,15 +211,19 @@ function promising(slices: readonly Float32Array[], moments: readonly number[], 
         shifts,
         sums,
       );
-      for (let k = 0; k < sums.length; k++) {
-        const sum = Math.abs(sums[k]!);
-        if (sum <= least || sum < Math.abs(sums[k - 1] ?? 0) || sum < Math.abs(sums[k + 1] ?? 0)) continue;
+      if (largestOf(sums) <= least) continue;
+      const values = valuesOf(sums);
+      for (let k = 0; k < values.length; k++) {
+        const sum = Math.abs(values[k]!);
+        if (sum <= least || sum < Math.abs(values[k - 1] ?? 0) || sum < Math.abs(values[k + 1] ?? 0))
+          continue;
         found.push({ step, at: k + from, sum });
         if (found.length < 4 * summedAgain) continue;
         found = found.sort((a, b) => b.sum - a.sum).slice(0, summedAgain);
         least = found.at(-1)!.sum;
       }
     }
+    desk.back(before);
   }
   return found.sort((a, b) => b.sum - a.sum).slice(0, summedAgain);
 }
@@ -196,12 +232,12 @@ function promising(slices: readonly Float32Array[], moments: readonly number[], 
 interface Group {
   readonly centre: number;
   /** One a slope, lowest slope first; lag 0 of the slices stands at `spare`. */
-  readonly rows: readonly Float32Array[];
+  readonly rows: readonly Row[];
   readonly spare: number;
 }
 
 function groupsOf(
-  slices: readonly Float32Array[],
+  slices: readonly Row[],
   moments: readonly number[],
   lowest: number,
   highest: number,
@@ -217,7 +253,7 @@ function groupsOf(
     const members = slices.slice(first, first + slicesTogether);
     const rows = Array.from({ length: count }, (_, j) => {
       const slope = count > 1 ? lowest + (j / (count - 1)) * (highest - lowest) : (lowest + highest) / 2;
-      const row = new Float32Array(members[0]!.length + 2 * spare);
+      const row = emptyRow(members[0]!.length + 2 * spare);
       sumShifted(members, shiftsAlong(slope, own, centre, -spare), row);
       return row;
     });

@@ -129,3 +129,48 @@ export function placeOfIntegers(numbers: readonly number[]): Place<Int32Array> {
   place.values.set(numbers);
   return place;
 }
+
+/** Values somewhere in the kernels' memory. */
+export interface Row {
+  /** Of the first, bytes. */
+  readonly at: number;
+  readonly length: number;
+}
+
+/** Rows that are taken, and let go all at once; their memory stays, to be used again. */
+export class RowDesk {
+  readonly #blocks: Place<Float32Array>[] = [];
+  #block = 0;
+  #used = 0;
+
+  /** All that is taken from now on can be let go by {@link back}. */
+  mark(): readonly [block: number, used: number] {
+    return [this.#block, this.#used];
+  }
+
+  back([block, used]: readonly [block: number, used: number]): void {
+    this.#block = block;
+    this.#used = used;
+  }
+
+  /** Room for `length` values, whatever was there before, and up to seven more to fill the last eight. */
+  take(length: number): Row {
+    const whole = Math.ceil(length / 8) * 8;
+    for (;;) {
+      const place = (this.#blocks[this.#block] ??= placeForFloats(Math.max(rowsTogether, whole)));
+      if (this.#used + whole <= place.values.length) {
+        const at = place.at + 4 * this.#used;
+        this.#used += whole;
+        return { at, length };
+      }
+      this.#block++;
+      this.#used = 0;
+    }
+  }
+}
+
+const rowsTogether = 262_144;
+
+/** The values of a row, good until the next place is taken. */
+export const valuesOf = ({ at, length }: Row): Float32Array =>
+  new Float32Array(load().memory.buffer, at, length);
