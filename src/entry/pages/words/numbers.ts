@@ -6,6 +6,9 @@ const locale = undefined;
 /** By decimals: making one takes longer than a hundred uses of it, and tables of a long cut use thousands. */
 const formats = new Map<number, Intl.NumberFormat>();
 
+/** Between thousands: a space that is thin and at which no line ends. */
+const thinSpace = "\u202f";
+
 /** A number in the reader's locale with a true minus sign (U+2212); a rounded zero has no sign. */
 export function number(value: number, digits = 0): string {
   if (!Number.isFinite(value)) return value > 0 ? "∞" : "−∞";
@@ -15,10 +18,16 @@ export function number(value: number, digits = 0): string {
       minimumFractionDigits: digits,
       maximumFractionDigits: digits,
       signDisplay: "negative",
+      useGrouping: false,
     });
     formats.set(digits, format);
   }
-  return format.format(value).replace("-", "−");
+  return thousands(format.format(value).replace("-", "−"));
+}
+
+/** Sets the whole part in threes from five places on; four stay together. (BIPM, SI brochure, 9th edition, 5.4.4.) */
+function thousands(plain: string): string {
+  return plain.replace(/(?<=^−?)\d{5,}/, (whole) => whole.replaceAll(/\B(?=(?:\d{3})+$)/g, thinSpace));
 }
 
 /** What stands between whole and parts in the reader's locale. */

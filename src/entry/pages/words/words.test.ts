@@ -14,8 +14,19 @@ describe("numbers in the reader's locale", () => {
     expect(number(-0.04, 1)).not.toContain("−");
   });
 
+  it("have a thin space between their thousands from 10 000 on, and none below or among the decimals", () => {
+    expect(number(9999)).toBe("9999");
+    expect(number(10_000)).toBe("10\u202f000");
+    expect(number(9999.6)).toBe("10\u202f000");
+    expect(number(-1_234_567.5, 1)).toMatch(/^−1\u202f234\u202f567[.,]5$/);
+    expect(number(0.123456, 6)).toMatch(/^0[.,]123456$/);
+    expect(number(9999.123456, 6)).toMatch(/^9999[.,]123456$/);
+    expect(number(12_345.123456, 6)).toMatch(/^12\u202f345[.,]123456$/);
+  });
+
   it("are read as they are written, and with a point", () => {
-    for (const value of [-18.1, 0.2, 123.5, 60]) expect(readNumber(number(value, 1))).toBe(value);
+    for (const value of [-18.1, 0.2, 123.5, 60, 48_000, -1_234_567.5])
+      expect(readNumber(number(value, 1))).toBe(value);
     expect(readNumber("-18.5")).toBe(-18.5);
     expect(readNumber(" 1,2 ")).toBe(1.2);
     for (const none of ["", "a", "1.2.3", "-"]) expect(readNumber(none)).toBeNull();
