@@ -1,4 +1,5 @@
 import { closeSync, fstatSync, openSync, readSync, writeSync } from "node:fs";
+import { unpack } from "#clock/compact-sound";
 import { listeningRateHz } from "#clock/constants";
 import { lcgNoise } from "#science/signal/lcg-noise";
 import { sampleAt } from "#science/signal/sample-at";
@@ -69,12 +70,17 @@ export function writeHeard(
 export function rawSamples(path: string): Samples {
   const file = openSync(path, "r");
   const length = fstatSync(file).size / 2;
+  let spare = new Int16Array(0);
   return (first, end) => {
     const out = new Float32Array(end - first);
     const from = Math.max(0, first);
-    const raw = new Int16Array(Math.max(0, Math.min(length, end) - from));
-    if (raw.length > 0) readSync(file, raw, 0, raw.byteLength, 2 * from);
-    for (let i = 0; i < raw.length; i++) out[from - first + i] = raw[i]! / 32_767;
+    const count = Math.max(0, Math.min(length, end) - from);
+    if (spare.length < count) spare = new Int16Array(count);
+    const raw = spare.subarray(0, count);
+    if (count > 0) readSync(file, raw, 0, raw.byteLength, 2 * from);
+    const heard = out.subarray(from - first);
+    for (let at = 0; at < count; at += listeningRateHz)
+      unpack(raw.subarray(at, at + listeningRateHz), 1 / 32_767, heard.subarray(at, at + listeningRateHz));
     return out;
   };
 }
