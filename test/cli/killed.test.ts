@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
 import { expect, it } from "vitest";
 import { finishedSitting, wholeDemo } from "../helpers/demo.ts";
-import { filesBelow, ownFolder, startGemel } from "../helpers/run-gemel.ts";
+import { filesBelow, ownFolder, type Running, startGemel } from "../helpers/run-gemel.ts";
 
 /** Seeded, so that a failure can be met again (a linear congruential generator, Numerical Recipes' constants). */
 let seed = 20261125;
@@ -25,18 +25,37 @@ const contents = async (sitting: string): Promise<Record<string, string>> => {
   );
 };
 
-const kills = 10;
+/** In each of these a run is killed once, in whichever comes first. */
+const chapters = ["cards", "clock", "watch", "voice", "colour", "story", "handover"];
 
-it(`killed at ${kills} random moments, then given again, a run ends with the same result and no stray files`, async () => {
+/** Waits until a run tells of a chapter that it has come to its mark, per cent, or to its end. */
+const comesTo = (running: Running, marks: ReadonlyMap<string, number>): Promise<string> =>
+  new Promise((resolve) => {
+    let told = "";
+    running.process.stderr!.on("data", (chunk: Buffer) => {
+      told += chunk.toString();
+      for (const [, name, percent] of told.matchAll(/^(\w+): (?:(\d+) %)?.*\n/gm)) {
+        const mark = marks.get(name!);
+        if (mark !== undefined && (percent === undefined || Number(percent) >= mark)) resolve(name!);
+      }
+    });
+  });
+
+it("killed at a random moment in every chapter, then given again, a run ends with the same result and no stray files", async () => {
   const cards = join(await wholeDemo(), "cards");
   // That one was made of the files by name; the folders of their cards hold the same.
   const whole = await finishedSitting();
   const folder = ownFolder();
   const args = ["run", "--a", join(cards, "A"), "--b", join(cards, "B"), "--out", "tide-mill"];
-  for (let i = 0; i < kills; i++) {
+  const marks = new Map(chapters.map((name) => [name, 50 * chance()]));
+  while (marks.size > 0) {
     const running = startGemel(args, folder);
-    const ended = await Promise.race([running.ended, wait(300 + chance() * 9000)]);
-    if (!ended) running.process.kill("SIGKILL");
+    const name = await Promise.race([comesTo(running, marks), running.ended]);
+    // A run that ends by itself before it has told of every chapter has failed.
+    if (typeof name !== "string") expect.fail(`ended with ${name.code}: ${name.err}`);
+    marks.delete(name);
+    await wait(700 * chance());
+    running.process.kill("SIGKILL");
     await running.ended;
   }
   const { code, err } = await startGemel(args, folder).ended;
