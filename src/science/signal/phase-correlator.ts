@@ -26,7 +26,7 @@ export interface PhaseCorrelator {
   /** The same near lag 0 alone. */
   correlationAround(reach: number): CorrelationPart;
   /**
-   * How much each frequency counted in the blocks since {@link clear}: what {@link kernel} is made of.
+   * How much each frequency counted in the blocks since {@link clear}: what {@link kernelAround} is made of.
    *
    * @param out - `blockSamples / 2` values, 0 to 1, added to what it holds.
    * @param share - Multiplies what is added.

@@ -148,6 +148,7 @@ export class RowDesk {
     return [this.#block, this.#used];
   }
 
+  /** Lets go of all that was taken since a {@link mark}. */
   back([block, used]: readonly [block: number, used: number]): void {
     this.#block = block;
     this.#used = used;
