@@ -13,7 +13,7 @@ import { readmeRun } from "../helpers/readme.ts";
 import { startGemel } from "../helpers/run-gemel.ts";
 import { sizes } from "./look-over.ts";
 
-interface ServedSitting {
+export interface ServedSitting {
   readonly folder: string;
   /** With the key: the address that `gemel start` printed. */
   readonly address: string;
@@ -55,6 +55,11 @@ async function serveFinished(): Promise<ServedSitting> {
   const folder = join(base, "tide-mill");
   // With their times, the recordings are known again without being read.
   cpSync(finished, folder, { recursive: true, preserveTimestamps: true });
+  return await serveFolder(folder, base);
+}
+
+/** Serves a sitting that lies in a folder of the test's own, which goes when it is closed. */
+export async function serveFolder(folder: string, base: string): Promise<ServedSitting> {
   const served = await serve(["start", folder, "--no-browser"], base);
   return {
     folder,

@@ -1,92 +1,17 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it, onTestFinished } from "vitest";
+import type { Page } from "playwright-core";
+import { describe, expect, it } from "vitest";
 import { loftPlan } from "#demo/loft-plan";
 import type { SittingPage } from "#documents/page";
 import type { RoomResult } from "#documents/room-result";
-import { openBrowser, softwareGraphics } from "../helpers/browser.ts";
 import { lookOver, screenshots, sizes } from "./look-over.ts";
-import { openPage, serve } from "./open-sitting.ts";
+import { plannedForAll, saidPlan } from "./open-planned.ts";
 
-/** A sitting that is planned and not filmed yet, served by the built program. */
-async function servePlanned(
-  plan: object | null = loftPlan,
-): Promise<{ folder: string; address: string; close(): Promise<void> }> {
-  const base = mkdtempSync(join(tmpdir(), "gemel-room-"));
-  const folder = join(base, "sitting");
-  mkdirSync(folder);
-  writeFileSync(
-    join(folder, "sitting.json"),
-    JSON.stringify({
-      kind: "gemel.sitting",
-      version: 1,
-      title: "The tide-mill loft",
-      createdAt: "2025-11-06T09:00:00Z",
-      cards: [],
-      places: ["originals"],
-      roles: [],
-      decisions: { loudnessTarget: -18, truePeakCeiling: -1, keepQuestions: false, longestPause: 1.2 },
-      ...(plan ? { plan } : {}),
-    }),
-  );
-  const served = await serve(["start", folder, "--no-browser"], base);
-  return {
-    folder,
-    address: served.address,
-    close: async () => {
-      await served.close();
-      rmSync(base, { recursive: true, force: true });
-    },
-  };
-}
-
-let browser: Browser;
-/** One sitting for all tests that change nothing. */
-let onlyRead: ReturnType<typeof servePlanned> | undefined;
-beforeAll(async () => {
-  browser = await openBrowser(softwareGraphics);
-});
-afterAll(async () => {
-  await browser?.close();
-  await (await onlyRead)?.close();
-});
-
-async function open(
-  plan?: object | null,
-  {
-    size = [1440, 900] as readonly [number, number],
-    theme = "paper" as "paper" | "dim",
-    graphics = false,
-    isOnlyRead = false,
-  } = {},
-): Promise<{ page: Page; complaints: string[]; folder: string }> {
-  const sitting = isOnlyRead ? await (onlyRead ??= servePlanned(plan)) : await servePlanned(plan);
-  if (!isOnlyRead) onTestFinished(() => sitting.close());
-  const context = await browser.newContext({
-    viewport: { width: size[0], height: size[1] },
-    locale: "en-GB",
-    reducedMotion: "reduce",
-    colorScheme: "light",
-  });
-  onTestFinished(() => context.close());
-  await context.addInitScript((kept) => localStorage.setItem("gemel.theme", kept), theme);
-  if (!graphics)
-    // A browser that cannot draw in a worker.
-    await context.addInitScript(() => {
-      delete (globalThis as { OffscreenCanvas?: unknown }).OffscreenCanvas;
-    });
-  const opened = await openPage(context, sitting.address);
-  await opened.page.getByRole("region", { name: "Room", exact: true }).scrollIntoViewIfNeeded();
-  return { ...opened, folder: sitting.folder };
-}
+const { open } = plannedForAll();
 
 const room = (page: Page) => page.getByRole("region", { name: "Room", exact: true });
 const thing = (page: Page, name: RegExp) => room(page).getByRole("button", { name });
-const saidPlan = (folder: string): typeof loftPlan =>
-  (JSON.parse(readFileSync(join(folder, "sitting.json"), "utf8")) as { plan: typeof loftPlan }).plan;
-
 describe("the plan on the page", () => {
   it("a camera dragged half a metre nearer says its new distance at once; undo puts it back", async () => {
     const { page, folder } = await open();
@@ -272,45 +197,6 @@ describe("the plan on the page", () => {
       .first()
       .click();
     await expect.poll(() => saidPlan(folder).cameras[0]!.at).toEqual(loftPlan.cameras[0]!.at);
-  });
-
-  it("a lens is typed in from its sheet, refused where it cannot be, used in the plan, doubled, and undone", async () => {
-    const { page, folder } = await open();
-    const kit = page.getByRole("region", { name: "Kit", exact: true });
-    await kit.getByText("Your kit", { exact: true }).click();
-    const lenses = kit.getByRole("group", { name: "Lenses" });
-    const before = saidPlan(folder).kit.lenses.length;
-    await lenses.getByRole("button", { name: "Type in a lens" }).click();
-    await lenses.getByText("my lens").click();
-    const type = async (label: string, text: string) => {
-      const field = lenses.getByRole("textbox", { name: label, exact: true }).last();
-      await field.fill(text);
-      await field.press("Enter");
-    };
-    const own = () => saidPlan(folder).kit.lenses.at(-1)!;
-    await expect.poll(() => saidPlan(folder).kit.lenses.length).toBe(before + 1);
-    await type("Called", "old portrait lens");
-    await type("Focal length, mm", "105");
-    await type("Widest f-number", "2.5");
-    await type("Focuses from", "90 cm");
-    await expect.poll(own).toMatchObject({
-      name: "old portrait lens",
-      focal: [105, 105],
-      stop: 2.5,
-      closeFocus: 0.9,
-    });
-    // What cannot be is put back, and the bounds are told.
-    await type("Widest f-number", "900");
-    await lenses.getByText("Put back. From 0.5 to 64.").waitFor();
-    expect(own().stop).toBe(2.5);
-    await thing(page, /^Camera A:/).click();
-    await room(page).getByRole("combobox", { name: "Lens" }).selectOption({ label: "old portrait lens" });
-    await expect.poll(() => saidPlan(folder).cameras[0]!.lens).toBe(own().id);
-    await lenses.getByText("In use by camera A.").last().waitFor();
-    await lenses.getByRole("button", { name: "One more like it" }).last().click();
-    await expect.poll(() => own().name).toBe("old portrait lens 2");
-    await page.keyboard.press("Control+z");
-    await expect.poll(() => own().name).toBe("old portrait lens");
   });
 
   it("what is put in stands inside the room, clear of the others, a camera on the others' side of the line", async () => {
