@@ -4,12 +4,28 @@ import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 const seeded = fileURLToPath(new URL("test/helpers/one-seed-in-ci.ts", import.meta.url));
 
-/** The whole program first: it takes minutes, and the short tests of its parts fill the cores to the end. */
+/**
+ * What takes longest, first: two cores are then busy to the end. The demo is made for the first; the second needs none of
+ * it, and the third makes a demo of its own.
+ */
+const longest = [
+  "test/cli/main-job",
+  "test/browser/room",
+  "test/cli/long-sitting",
+  "test/browser/new-sitting",
+  "test/cli/killed",
+  "test/browser/page",
+];
+
+/** The whole program next, for it takes minutes, and the short tests of its parts fill the cores at the end. */
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const sorted = await super.sort(files);
-    const isWhole = ({ project }: TestSpecification): boolean => project.name === "whole";
-    return [...sorted.filter(isWhole), ...sorted.filter((file) => !isWhole(file))];
+    const rank = ({ project, moduleId }: TestSpecification): number => {
+      if (project.name !== "whole") return longest.length + 1;
+      const place = longest.findIndex((name) => moduleId.includes(`${name}.`));
+      return place < 0 ? longest.length : place;
+    };
+    return (await super.sort(files)).sort((a, b) => rank(a) - rank(b));
   }
 }
 

@@ -3,9 +3,9 @@ import { mkdirSync, readFileSync, rmSync } from "node:fs";
 import { ensurePackages, root, runBeside, runBin } from "./steps.mjs";
 
 ensurePackages();
-const reports = ["tests", "browser"].map((name) => `${root}.cache/${name}.json`);
+const report = `${root}.cache/tests.json`;
 mkdirSync(`${root}.cache`, { recursive: true });
-for (const report of reports) rmSync(report, { force: true });
+rmSync(report, { force: true });
 let passed = 0;
 let failed = 0;
 const failures = [];
@@ -30,13 +30,6 @@ async function oneCore(steps) {
   }
 }
 
-function vitest(name, report, ...args) {
-  const from = Date.now();
-  console.log(`\n── ${name}`);
-  const how = ["--reporter=default", "--reporter=json", `--outputFile.json=${report}`];
-  tell(name, runBin("vitest/vitest.mjs", ["run", ...how, ...args]), from);
-}
-
 // What reads the sources alone goes beside the compiler.
 await Promise.all([
   oneCore([
@@ -52,17 +45,17 @@ await Promise.all([
     ["documentation", "node_modules/typedoc/bin/typedoc"],
   ]),
 ]);
-vitest("tests", reports[0], "--exclude", "test/browser/**", ...process.argv.slice(2));
-// What a person would see is timed by a real browser: nothing else runs beside it.
-vitest("tests in a browser", reports[1], "--no-file-parallelism", "test/browser");
-for (const report of reports) {
-  try {
-    const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
-    passed += numPassedTests;
-    failed += numFailedTests;
-  } catch {
-    // The tests did not get as far as a report; their step has failed and is counted.
-  }
+// The program, its parts and its pages in one go: two long waits one after the other would leave a core idle.
+const from = Date.now();
+console.log("\n── tests");
+const how = ["--reporter=default", "--reporter=json", `--outputFile.json=${report}`];
+tell("tests", runBin("vitest/vitest.mjs", ["run", ...how, ...process.argv.slice(2)]), from);
+try {
+  const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
+  passed += numPassedTests;
+  failed += numFailedTests;
+} catch {
+  // The tests did not get as far as a report; their step has failed and is counted.
 }
 if (failures.length > 0) console.log(`\nFailed: ${failures.join(", ")}.`);
 console.log(`\n${passed} passed, ${failed} failed`);

@@ -46,13 +46,14 @@ interface Told {
 }
 const told = (page: Page): Promise<Told> =>
   page.evaluate(async () => (await (await fetch("api/sitting")).json()) as Told);
-const patient = { timeout: 180_000, interval: 100 };
+// A whole sitting is measured, maybe beside the other tests of a busy machine.
+const patient = { timeout: 300_000, interval: 100 };
 /** A picture that has to be decoded on a busy machine. */
 const soon = { timeout: 30_000, interval: 100 };
 const region = (page: Page, name: string) => page.getByRole("region", { name, exact: true });
 
 it("two recordings that are dropped become a cut that is put right, played and handed over", {
-  timeout: 400_000,
+  timeout: 600_000,
 }, async () => {
   const { page, complaints } = await open();
   const form = await newForm(page);
@@ -156,7 +157,7 @@ it("two recordings that are dropped become a cut that is put right, played and h
 });
 
 it("recordings that are named by their paths are worked from where they lie", {
-  timeout: 200_000,
+  timeout: 400_000,
 }, async () => {
   const { page } = await open();
   // Another sitting may be open from the test before; the originals of the first lie where they lay.
