@@ -1,7 +1,8 @@
 import type { ReactNode } from "react";
 import type { Units } from "../../words/units.ts";
 import { ChoiceField, FigureField, LengthField, ListField, TextField } from "../panel/fields.tsx";
-import { fieldsOf, type Kind, type KitField, type Thing } from "./kit-fields.ts";
+import type { KitField } from "./kit-field.ts";
+import { fieldsOf, type Kind, type Thing } from "./kit-fields.ts";
 import { figuresOf } from "./kit-things.ts";
 import { ModifierList } from "./modifier-list.tsx";
 
